@@ -1,0 +1,34 @@
+// Bundles the command line, the language server and the extension, each as one CommonJS file.
+import { chmodSync, rmSync } from 'node:fs';
+import { build, context } from 'esbuild';
+
+const common = {
+  bundle: true,
+  platform: 'node',
+  format: 'cjs',
+  target: 'node22',
+  sourcemap: false,
+  legalComments: 'none',
+  logLevel: 'warning',
+  define: { 'process.env.WITNESSMARK_PRODUCTION': '"1"' },
+};
+
+const bundles = [
+  {
+    ...common,
+    entryPoints: ['server/cli/main.ts'],
+    outfile: 'dist/cli.cjs',
+    banner: { js: '#!/usr/bin/env node' },
+    external: ['./server.cjs'],
+  },
+  { ...common, entryPoints: ['server/lsp/main-node.ts'], outfile: 'dist/server.cjs' },
+  { ...common, entryPoints: ['client/extension.ts'], outfile: 'dist/extension.cjs', external: ['vscode'] },
+];
+
+if (process.argv.includes('--watch')) {
+  for (const bundle of bundles) await (await context({ ...bundle, sourcemap: 'inline' })).watch();
+} else {
+  rmSync('dist', { recursive: true, force: true });
+  await Promise.all(bundles.map((bundle) => build(bundle)));
+  chmodSync('dist/cli.cjs', 0o755);
+}
