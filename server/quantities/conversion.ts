@@ -60,3 +60,40 @@ export function convertDifference(value: number, from: string, to: string): numb
   const { multiplier, divisor } = ratioBetween(source, target);
   return (value * multiplier) / divisor;
 }
+
+/**
+ * The value in the base unit of its kind: the SI unit without prefix, °C for temperatures, months for `calendar`, 1
+ * for ratios and counts. NaN for an unknown unit, which no `Quantity` has.
+ */
+export function toBase({ value, unit }: Amount): number {
+  const source = findUnit(unit);
+  if (source === undefined) return Number.NaN;
+  const { numerator, denominator, pi } = source.exact;
+  return (((value - (source.offset ?? 0)) * Number(numerator)) / Number(denominator)) * Math.PI ** pi;
+}
+
+/** The reverse of `toBase`: a value in the base unit of a kind, in that unit. NaN for an unknown unit. */
+export function fromBase(base: number, unit: string): number {
+  const target = findUnit(unit);
+  if (target === undefined) return Number.NaN;
+  const { numerator, denominator, pi } = target.exact;
+  return (base * Number(denominator)) / Number(numerator) / Math.PI ** pi + (target.offset ?? 0);
+}
+
+/**
+ * Less than 0 when `a` is smaller, more than 0 when it is larger, 0 when they are the same to one part in 10⁹.
+ * Undefined when they measure different kinds of things.
+ */
+export function compareQuantities(a: Amount, b: Amount): number | undefined {
+  const value = convert(b.value, b.unit, a.unit);
+  if (value === undefined) return undefined;
+  const difference = a.value - value;
+  return Math.abs(difference) <= 1e-9 * Math.max(Math.abs(a.value), Math.abs(value)) ? 0 : difference;
+}
+
+/** Whether an amount lies within that many percent of another; false when they are not comparable. */
+export function withinPercent(amount: Amount, wanted: Amount, percent: number): boolean {
+  const value = convert(amount.value, amount.unit, wanted.unit);
+  if (value === undefined) return false;
+  return Math.abs(value - wanted.value) <= Math.abs(wanted.value) * (percent / 100 + 1e-9);
+}

@@ -6,13 +6,23 @@
  * wrote: what cannot be done comes back as undefined or as a tagged result.
  *
  * - What is it?            findUnit kindOf kindPhrase sameKind everydayUnits
- * - What was written?      readNumber quantity compoundQuantity lastPlace
+ * - What was written?      quantityOf spreadOf (from the syntax tree) · quantity readNumber lastPlace
  * - In another unit?       convert convertDifference convertQuantity convertQuantityDifference
  * - How is it shown?       formatAmount formatNumber formatQuantity formatSpread roundTo
- * - May it be so?          rangeSpread atMost atLeast plusMinus deviationSpread … then judge, meets, width, spreadIn
+ * - May it be so?          rangeSpread atMost atLeast plusMinus deviationSpread … then contains, standing, width,
+ *                          spreadIn
  */
 
-export { type Amount, convert, convertDifference } from './conversion.ts';
+export {
+  type Amount,
+  compareQuantities,
+  convert,
+  convertDifference,
+  fromBase,
+  toBase,
+  withinPercent,
+} from './conversion.ts';
+export { quantityOf, type SpreadOptions, spreadOf } from './nodes.ts';
 export {
   compoundQuantity,
   computedQuantity,
@@ -44,30 +54,32 @@ export {
   bareTorqueTolerance,
   computedSpread,
   contains,
+  containsSpread,
   deviationSpread,
   exactSpread,
   formatSpread,
   isSpread,
-  judge,
-  meets,
   plusMinus,
   rangeSpread,
   type Spread,
-  type SpreadProblem,
+  type SpreadRefusal,
   type SpreadResult,
   type SpreadShape,
+  type Standing,
   spreadFromDeviations,
   spreadIn,
-  type Verdict,
+  standing,
   width,
 } from './spreads.ts';
 export {
   type ExactFactor,
   everydayUnits,
   findUnit,
-  type Kind,
   kindOf,
+  kindOfProduct,
+  kindOfQuotient,
   kindPhrase,
+  type QuantityKind,
   type SimpleKind,
   sameKind,
   type Unit,

@@ -39,15 +39,15 @@ export interface Spread {
 }
 
 /** Why no spread could be made of what was written, in a sentence for the builder. */
-export interface SpreadProblem {
-  readonly problem: 'unit-mismatch' | 'reversed' | 'negative-tolerance';
-  readonly message: string;
+export interface SpreadRefusal {
+  readonly refused: 'unit-mismatch' | 'reversed' | 'negative-tolerance' | 'no-class';
+  readonly explanation: string;
 }
 
-export type SpreadResult = Spread | SpreadProblem;
+export type SpreadResult = Spread | SpreadRefusal;
 
 export function isSpread(result: SpreadResult): result is Spread {
-  return !('problem' in result);
+  return !('refused' in result);
 }
 
 /** Common practice where a manual gives a bare torque: it is met within 5 %. */
@@ -77,10 +77,10 @@ function decimalsThatShow(values: readonly number[], least: number, most: number
   return most;
 }
 
-function mismatch(a: string, b: string): SpreadProblem {
+function mismatch(a: string, b: string): SpreadRefusal {
   return {
-    problem: 'unit-mismatch',
-    message: `${a} and ${b} measure different things, so they cannot be the two parts of one value.`,
+    refused: 'unit-mismatch',
+    explanation: `${a} and ${b} measure different things, so they cannot be the two parts of one value.`,
   };
 }
 
@@ -93,8 +93,8 @@ export function rangeSpread(low: Quantity, high: Quantity): SpreadResult {
     return mismatch(low.unit, high.unit);
   if (value < low.value - guard(low.value, value, place)) {
     return {
-      problem: 'reversed',
-      message: `A range gives its smaller end first: ${high.written}..${low.written}.`,
+      refused: 'reversed',
+      explanation: `A range gives its smaller end first: ${high.written}..${low.written}.`,
     };
   }
   // A converted end is shown one place finer than its digits carry, so that no reading past it looks inside.
@@ -159,7 +159,7 @@ export function bareSpread(nominal: Quantity, tolerance: Quantity = bareTorqueTo
  */
 export function plusMinus(nominal: Quantity, tolerance: Quantity): SpreadResult {
   if (tolerance.value < 0)
-    return { problem: 'negative-tolerance', message: 'A tolerance after ± carries no sign of its own.' };
+    return { refused: 'negative-tolerance', explanation: 'A tolerance after ± carries no sign of its own.' };
   const relative = tolerance.unit === '%' && nominal.unit !== '%';
   const size = relative
     ? (Math.abs(nominal.value) * tolerance.value) / 100
@@ -189,8 +189,8 @@ export function deviationSpread(
   if (up === undefined || down === undefined) return mismatch(nominal.unit, unit);
   if (up < down) {
     return {
-      problem: 'reversed',
-      message: `The upper deviation stands first: ${signed(lower)}/${signed(upper)}.`,
+      refused: 'reversed',
+      explanation: `The upper deviation stands first: ${signed(lower)}/${signed(upper)}.`,
     };
   }
   const coarser = Math.max(lastPlace(upper), lastPlace(lower));
@@ -215,7 +215,7 @@ export function spreadFromDeviations(
   const up = convertDifference(upper, unit, nominal.unit);
   const down = convertDifference(lower, unit, nominal.unit);
   if (up === undefined || down === undefined) return mismatch(nominal.unit, unit);
-  if (up < down) return { problem: 'reversed', message: 'The upper deviation is below the lower one.' };
+  if (up < down) return { refused: 'reversed', explanation: 'The upper deviation is below the lower one.' };
   return around(nominal, { shape: 'iso-class', upper: up, lower: down, place: 0 });
 }
 
@@ -272,38 +272,39 @@ function guardOf(spread: Spread): number {
   );
 }
 
-export type Verdict =
-  | { readonly verdict: 'inside' }
+/** Where an amount stands against a spread. */
+export type Standing =
+  | { readonly where: 'inside' }
   | {
-      readonly verdict: 'above' | 'below';
+      readonly where: 'above' | 'below';
       /** The end that was passed, in the spread's unit. */
       readonly bound: number;
       /** By how much, in the spread's unit, more than 0. */
       readonly by: number;
     }
-  | { readonly verdict: 'not-comparable' };
+  | { readonly where: 'not-comparable' };
 
 /** Where an amount stands against a spread; `not-comparable` when they measure different kinds of things. */
-export function judge(spread: Spread, amount: Amount): Verdict {
+export function standing(spread: Spread, amount: Amount): Standing {
   const value = convert(amount.value, amount.unit, spread.unit);
-  if (value === undefined) return { verdict: 'not-comparable' };
+  if (value === undefined) return { where: 'not-comparable' };
   const { lower, upper } = spread;
   const slack = guardOf(spread);
   if (upper !== undefined && value > upper.value + slack)
-    return { verdict: 'above', bound: upper.value, by: value - upper.value };
+    return { where: 'above', bound: upper.value, by: value - upper.value };
   if (lower !== undefined && value < lower.value - slack)
-    return { verdict: 'below', bound: lower.value, by: lower.value - value };
-  return { verdict: 'inside' };
+    return { where: 'below', bound: lower.value, by: lower.value - value };
+  return { where: 'inside' };
 }
 
 /** Whether the amount lies in the spread, ends included. Undefined when they are not comparable. */
-export function meets(spread: Spread, amount: Amount): boolean | undefined {
-  const { verdict } = judge(spread, amount);
-  return verdict === 'not-comparable' ? undefined : verdict === 'inside';
+export function contains(spread: Spread, amount: Amount): boolean | undefined {
+  const { where } = standing(spread, amount);
+  return where === 'not-comparable' ? undefined : where === 'inside';
 }
 
 /** Whether all of `inner` lies in `outer`. Undefined when they are not comparable. */
-export function contains(outer: Spread, inner: Spread): boolean | undefined {
+export function containsSpread(outer: Spread, inner: Spread): boolean | undefined {
   if (!sameKind(outer.unit, inner.unit)) return undefined;
   const ends = [
     [outer.lower, inner.lower],
@@ -312,7 +313,7 @@ export function contains(outer: Spread, inner: Spread): boolean | undefined {
   return ends.every(
     ([limit, end]) =>
       limit === undefined ||
-      (end !== undefined && meets(outer, { value: end.value, unit: inner.unit }) === true),
+      (end !== undefined && contains(outer, { value: end.value, unit: inner.unit }) === true),
   );
 }
 

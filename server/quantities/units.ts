@@ -31,7 +31,7 @@ export type SimpleKind =
   | 'mixture';
 
 /** What a unit measures. Two units convert into each other if and only if their kinds are equal. */
-export type Kind = SimpleKind | 'velocity' | `${SimpleKind}/${SimpleKind}`;
+export type QuantityKind = SimpleKind | 'velocity' | `${SimpleKind}/${SimpleKind}`;
 
 /** A unit's size: numerator ÷ denominator × π^pi, in the base unit of its kind. */
 export interface ExactFactor {
@@ -43,7 +43,7 @@ export interface ExactFactor {
 export interface Unit {
   /** The canonical spelling. */
   readonly name: string;
-  readonly kind: Kind;
+  readonly kind: QuantityKind;
   /** Size in the kind's base unit (the SI one; months for `calendar`, 1 for ratios), as the nearest double. */
   readonly factor: number;
   readonly exact: ExactFactor;
@@ -193,7 +193,7 @@ export function exactFactor(numerator: bigint, denominator: bigint, pi: number):
   return { numerator: numerator / divisor, denominator: denominator / divisor, pi };
 }
 
-function makeUnit(name: string, kind: Kind, exact: ExactFactor, everyday: boolean): Unit {
+function makeUnit(name: string, kind: QuantityKind, exact: ExactFactor, everyday: boolean): Unit {
   return {
     name,
     kind,
@@ -217,7 +217,7 @@ export const units: readonly Unit[] = [
 const unitsByName: ReadonlyMap<string, Unit> = new Map(units.map((unit) => [unit.name, unit]));
 
 /** Quotients that are a kind known by another name. */
-const quotientKinds: ReadonlyMap<string, Kind> = new Map<string, Kind>([
+const quotientKinds: ReadonlyMap<string, QuantityKind> = new Map<string, QuantityKind>([
   ['force/area', 'pressure'],
   ['angle/time', 'speed'],
   ['length/time', 'velocity'],
@@ -246,7 +246,7 @@ export function findUnit(name: string): Unit | undefined {
 }
 
 /** What the unit of that name measures, or undefined for an unknown one. */
-export function kindOf(name: string): Kind | undefined {
+export function kindOf(name: string): QuantityKind | undefined {
   return findUnit(name)?.kind;
 }
 
@@ -258,7 +258,7 @@ export function sameKind(a: string, b: string): boolean {
 }
 
 /** The everyday units of a kind, in the order of the language page. */
-export function everydayUnits(kind: Kind): readonly Unit[] {
+export function everydayUnits(kind: QuantityKind): readonly Unit[] {
   return units.filter((unit) => unit.everyday && unit.kind === kind);
 }
 
@@ -286,8 +286,57 @@ const kindPhrases: Readonly<Record<SimpleKind | 'velocity', string>> = {
   mixture: 'a mixture',
 };
 
+const neutralKinds: ReadonlySet<QuantityKind> = new Set(['count', 'ratio', 'mixture']);
+
+/** Products of two kinds that are a kind of their own; a force times a length is read as a torque. */
+const productKinds: readonly (readonly [QuantityKind, QuantityKind, QuantityKind])[] = [
+  ['length', 'length', 'area'],
+  ['length', 'area', 'volume'],
+  ['force', 'length', 'torque'],
+  ['pressure', 'area', 'force'],
+  ['power', 'time', 'energy'],
+  ['velocity', 'time', 'length'],
+  ['speed', 'time', 'angle'],
+  ['current', 'resistance', 'voltage'],
+  ['voltage', 'current', 'power'],
+];
+
+/** What a product of two kinds measures; undefined where that is nothing the trade has a unit for. */
+export function kindOfProduct(a: QuantityKind, b: QuantityKind): QuantityKind | undefined {
+  if (neutralKinds.has(b)) return a;
+  if (neutralKinds.has(a)) return b;
+  for (const [first, second, product] of productKinds)
+    if ((a === first && b === second) || (a === second && b === first)) return product;
+  // A quotient times what it is per: (N/mm) × mm is a force.
+  for (const [quotient, factor] of [
+    [a, b],
+    [b, a],
+  ] as const)
+    if (quotient.endsWith(`/${factor}`)) return quotient.slice(0, -factor.length - 1) as SimpleKind;
+  return undefined;
+}
+
+/** What a quotient of two kinds measures: a plain count when they are equal. Undefined as for a product. */
+export function kindOfQuotient(above: QuantityKind, below: QuantityKind): QuantityKind | undefined {
+  if (above === below) return 'count';
+  if (neutralKinds.has(below)) return above;
+  for (const [first, second, product] of productKinds) {
+    if (above !== product) continue;
+    if (below === first) return second;
+    if (below === second) return first;
+  }
+  const quotient = `${above}/${below}`;
+  const named = quotientKinds.get(quotient);
+  if (named !== undefined) return named;
+  return isSimple(above) && isSimple(below) ? `${above}/${below}` : undefined;
+}
+
+function isSimple(kind: QuantityKind): kind is SimpleKind {
+  return kind !== 'velocity' && !kind.includes('/');
+}
+
 /** A kind in words, with its article: `a torque`, `a force per length`. */
-export function kindPhrase(kind: Kind): string {
+export function kindPhrase(kind: QuantityKind): string {
   const [above, below] = kind.split('/') as [SimpleKind, SimpleKind?];
   if (below === undefined) return kindPhrases[above];
   return `${kindPhrases[above]} per ${kindPhrases[below].replace(/^an? /, '')}`;
