@@ -1,0 +1,32 @@
+/** How the extension talks to the language server: which program, over what, about which files. */
+import { type ExtensionContext, Uri, workspace } from 'vscode';
+import { LanguageClient, type NodeModule, TransportKind } from 'vscode-languageclient/node';
+
+const languages = ['rebuild-log', 'rebuild-limits', 'rebuild-bench'];
+
+/** Files whose change on disk makes the server check again, whether or not they are open in the editor. */
+const watched = '**/{*.rebuild,*.limits,*.bench,witnessmark.json}';
+
+/** A client that is not started yet. Its server is the bundle beside the extension's own. */
+export function createLanguageClient(context: ExtensionContext): LanguageClient {
+  const server: NodeModule = {
+    module: Uri.joinPath(context.extensionUri, 'dist', 'server.cjs').fsPath,
+    transport: TransportKind.ipc,
+  };
+  const debugged: NodeModule = { ...server, options: { execArgv: ['--nolazy', '--inspect=6017'] } };
+  const watcher = workspace.createFileSystemWatcher(watched);
+  context.subscriptions.push(watcher);
+  return new LanguageClient(
+    'witnessmark',
+    'Witnessmark',
+    { run: server, debug: debugged },
+    {
+      // Not the other side of a comparison: what a file once said is not checked.
+      documentSelector: languages.flatMap((language) => [
+        { language, scheme: 'file' },
+        { language, scheme: 'untitled' },
+      ]),
+      synchronize: { fileEvents: watcher },
+    },
+  );
+}
