@@ -1,0 +1,154 @@
+/**
+ * Runs the extension's tests in a real editor: those of `suite/` in its extension host, then those of `person/`,
+ * which install the packaged extension and use it by mouse and keyboard. `--pictures FOLDER` also writes the
+ * pictures of the documentation there.
+ *
+ * WITNESSMARK_EDITOR   `served` (the default: the editor in a browser without a window, from npm alone),
+ *                      `desktop` (the desktop editor, downloaded; only `suite/`), or `skip`
+ * WITNESSMARK_EDITOR_CACHE     where the editor and the browser are kept between runs
+ * WITNESSMARK_EDITOR_VERBOSE   show what the editor itself printed
+ */
+import { spawnSync } from 'node:child_process';
+import { cpSync, globSync, mkdtempSync, readFileSync, rmSync, watchFile, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { delimiter, dirname, join, resolve } from 'node:path';
+import { parseArgs } from 'node:util';
+
+const mode = process.env.WITNESSMARK_EDITOR || 'served';
+if (mode === 'skip') {
+  console.log('Editor tests skipped: WITNESSMARK_EDITOR=skip.');
+  process.exit(0);
+}
+if (!['served', 'desktop'].includes(mode))
+  stop(`WITNESSMARK_EDITOR is ${mode}; it may be served, desktop or skip`);
+if (Number(process.versions.node.split('.')[0]) < 24)
+  stop('Node 24 is needed; npm run test:editor brings it');
+
+const here = import.meta.dirname;
+const repository = resolve(here, '../..');
+const { values: options } = parseArgs({
+  options: { pictures: { type: 'string' }, grep: { type: 'string' } },
+});
+/** The whole run, installing aside. */
+const runLimit = 240_000;
+
+// Programs started from here run on the same Node.
+process.env.PATH = dirname(process.execPath) + delimiter + process.env.PATH;
+process.env.WITNESSMARK_EDITOR_PICTURES = resolve(
+  options.pictures ?? join(repository, '.cache/editor-pictures'),
+);
+
+const { build } = await import('esbuild');
+const { runTests } = await import('@vscode/test-electron');
+const { default: Mocha } = await import('mocha');
+const { cacheFolder, installHost } = await import('./host/install.ts');
+const { runAndReport, testLimit } = await import('./report.ts');
+
+const results = [];
+const work = mkdtempSync(join(tmpdir(), 'witnessmark-editor-'));
+process.on('exit', () => rmSync(work, { recursive: true, force: true, maxRetries: 3 }));
+process.on('SIGTERM', () => process.exit(1));
+
+const began = Date.now();
+if (mode === 'served') await install();
+const installedIn = Date.now() - began;
+// The first interrupt ends the editor; were it deaf to that, the exit ends what is left.
+const bound = setTimeout(() => {
+  console.error(`No end after ${runLimit / 1000} s.`);
+  process.kill(process.pid, 'SIGINT');
+  setTimeout(() => process.exit(1), 5000).unref();
+}, runLimit);
+
+buildExtension();
+await inExtensionHost();
+if (mode === 'served') await asPerson();
+clearTimeout(bound);
+
+const count = (state) => results.filter((result) => result.state === state).length;
+const seconds = (milliseconds) => `${(milliseconds / 1000).toFixed(1)} s`;
+console.log(`\nEditor host ready in ${seconds(installedIn)}, all done in ${seconds(Date.now() - began)}.`);
+console.log(`${count('passed')} passed, ${count('failed')} failed, ${count('skipped')} skipped`);
+process.exit(count('failed') > 0 || count('passed') === 0 ? 1 : 0);
+
+async function install() {
+  try {
+    await installHost();
+  } catch (error) {
+    stop(`Editor tests cannot run: ${error.message} (WITNESSMARK_EDITOR=skip leaves them out)`);
+  }
+}
+
+/** The same bundles that are packaged. */
+function buildExtension() {
+  const built = spawnSync(process.execPath, ['build.mjs'], { cwd: repository, stdio: 'inherit' });
+  if (built.status !== 0) stop('the extension does not build');
+}
+
+async function inExtensionHost() {
+  // Beside node_modules, so that the bundles find mocha.
+  const bundles = join(repository, '.cache/editor-tests');
+  rmSync(bundles, { recursive: true, force: true });
+  await build({
+    entryPoints: [join(here, 'suite/index.ts'), join(here, 'suite/*.test.ts')],
+    outdir: bundles,
+    outExtension: { '.js': '.cjs' },
+    bundle: true,
+    platform: 'node',
+    format: 'cjs',
+    sourcemap: 'inline',
+    external: ['vscode', 'mocha'],
+  });
+  const workspace = join(work, 'workspace');
+  cpSync(join(here, 'workspace'), workspace, { recursive: true });
+  const reportFile = join(work, 'report.jsonl');
+  writeFileSync(reportFile, '');
+  let reported = 0;
+  const readReport = () => {
+    const lines = readFileSync(reportFile, 'utf8').split('\n').slice(0, -1);
+    for (const line of lines.slice(reported)) report(JSON.parse(line));
+    reported = lines.length;
+  };
+  watchFile(reportFile, { interval: 200, persistent: false }, readReport);
+  let ended;
+  try {
+    await runTests({
+      ...(mode === 'served'
+        ? { vscodeExecutablePath: join(here, 'host/code.ts') }
+        : { cachePath: join(cacheFolder(), 'desktop') }),
+      extensionDevelopmentPath: repository,
+      extensionTestsPath: join(bundles, 'index.cjs'),
+      extensionTestsEnv: {
+        WITNESSMARK_EDITOR_REPORT: reportFile,
+        WITNESSMARK_EDITOR_GREP: options.grep ?? '',
+      },
+      launchArgs: [workspace, ...(mode === 'desktop' ? ['--disable-extensions'] : [])],
+    });
+  } catch (error) {
+    ended = error;
+  }
+  readReport();
+  // A failed test has been reported; anything else that ended the host must not go unseen.
+  if (ended !== undefined && !results.some((result) => result.state === 'failed')) {
+    report({ title: 'the extension host ends well', state: 'failed', milliseconds: 0, error: String(ended) });
+  }
+}
+
+/** As a person does: the packaged extension, installed, in a window. */
+async function asPerson() {
+  const mocha = new Mocha({ ui: 'tdd', timeout: 3 * testLimit, ...(options.grep && { grep: options.grep }) });
+  for (const file of globSync('person/*.test.ts', { cwd: here }).sort()) mocha.addFile(join(here, file));
+  await mocha.loadFilesAsync();
+  await runAndReport(mocha, report);
+}
+
+function report(result) {
+  results.push(result);
+  const sign = { passed: '✓', failed: '✗', skipped: '-' }[result.state];
+  console.log(`  ${sign} ${result.title} (${result.milliseconds} ms)`);
+  if (result.error) console.log(result.error.replace(/^/gm, '      '));
+}
+
+function stop(reason) {
+  console.error(reason);
+  process.exit(1);
+}

@@ -1,0 +1,98 @@
+/** What the tests do in the editor: open and change files, and wait until it shows what it should. */
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import {
+  type Diagnostic,
+  extensions,
+  languages,
+  Position,
+  Range,
+  type TextDocument,
+  type TextEditor,
+  Uri,
+  WorkspaceEdit,
+  window,
+  workspace,
+} from 'vscode';
+
+/** Our extension, whether or not it is active yet. */
+export function extension() {
+  const found = extensions.getExtension('witnessmark.witnessmark');
+  if (found === undefined) throw new Error('the extension is not there');
+  return found;
+}
+
+/** A file of the workspace that the tests run in, which is a copy that they may change. */
+export function fileOf(name: string): Uri {
+  const folder = workspace.workspaceFolders?.[0];
+  if (folder === undefined) throw new Error('no workspace');
+  return Uri.joinPath(folder.uri, name);
+}
+
+export async function open(name: string): Promise<TextEditor> {
+  return await window.showTextDocument(await workspace.openTextDocument(fileOf(name)));
+}
+
+/** Writes a file behind the editor's back, as another program would. */
+export function writeOnDisk(name: string, text: string): void {
+  writeFileSync(join(fileOf('.').fsPath, name), text);
+}
+
+/** A text with one part between « and », and where that part stands in the text without them. */
+export function marked(text: string): {
+  text: string;
+  position(document: TextDocument): Range;
+  part: string;
+} {
+  const [before, part, after] = text.split(/[«»]/);
+  if (before === undefined || part === undefined || after === undefined) {
+    throw new Error(`one part is to be marked in: ${text}`);
+  }
+  return {
+    text: before + part + after,
+    part,
+    position: (document) =>
+      new Range(document.positionAt(before.length), document.positionAt(before.length + part.length)),
+  };
+}
+
+export async function replaceAll(document: TextDocument, text: string): Promise<void> {
+  const edit = new WorkspaceEdit();
+  edit.replace(document.uri, new Range(new Position(0, 0), document.positionAt(Infinity)), text);
+  await workspace.applyEdit(edit);
+}
+
+/** The findings of a file as soon as `wanted` holds for them. */
+export function findings(
+  uri: Uri,
+  wanted: (found: readonly Diagnostic[]) => boolean,
+): Promise<readonly Diagnostic[]> {
+  return new Promise((done) => {
+    const look = () => {
+      const found = languages.getDiagnostics(uri);
+      if (!wanted(found)) return;
+      listener.dispose();
+      done(found);
+    };
+    const listener = languages.onDidChangeDiagnostics((event) => {
+      if (event.uris.some((changed) => changed.toString() === uri.toString())) look();
+    });
+    look();
+  });
+}
+
+/** The rule that a finding comes from. */
+export function ruleOf(finding: Diagnostic): string {
+  const { code } = finding;
+  return String(typeof code === 'object' ? code.value : code);
+}
+
+/** Whether some finding of `rule` is among them. */
+export function has(rule: string): (found: readonly Diagnostic[]) => boolean {
+  return (found) => found.some((finding) => ruleOf(finding) === rule);
+}
+
+/** Whether none is. */
+export function hasNo(rule: string): (found: readonly Diagnostic[]) => boolean {
+  return (found) => !has(rule)(found);
+}
