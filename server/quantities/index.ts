@@ -11,6 +11,11 @@
  * - How is it shown?       formatAmount formatNumber formatQuantity formatSpread roundTo
  * - May it be so?          rangeSpread atMost atLeast plusMinus deviationSpread … then contains, standing, width,
  *                          spreadIn
+ * - Same thing twice?       quantityAndEquivalent spreadAndEquivalent
+ * - What was meant?         likelySlips unitsTakenFor areEasilyConfused
+ * - How sure is it?         toolReading uncertain workedOut difference rangeOf … standardUncertainty
+ * - How long is it?         spanInDays compareSpans (months and years, from a date)
+ * - `witnessmark convert`   convertText; everydayConversions for a hover
  */
 
 export {
@@ -22,6 +27,18 @@ export {
   toBase,
   withinPercent,
 } from './conversion.ts';
+export {
+  type Conversion,
+  type ConversionRow,
+  convertText,
+  everydayConversions,
+} from './convert-text.ts';
+export {
+  type EquivalentResult,
+  type EquivalentSlip,
+  quantityAndEquivalent,
+  spreadAndEquivalent,
+} from './equivalents.ts';
 export { quantityOf, type SpreadOptions, spreadOf } from './nodes.ts';
 export {
   compoundQuantity,
@@ -46,6 +63,8 @@ export {
   roundTo,
   withUnit,
 } from './rounding.ts';
+export { areEasilyConfused, likelySlips, type Slip, unitsTakenFor } from './slips.ts';
+export { compareSpans, spanInDays } from './spans.ts';
 export {
   atLeast,
   atMost,
@@ -71,6 +90,28 @@ export {
   standing,
   width,
 } from './spreads.ts';
+export {
+  certain,
+  difference,
+  evenlySpread,
+  expandedUncertainty,
+  largest,
+  meanOf,
+  product,
+  quotient,
+  rangeOf,
+  scaled,
+  smallest,
+  standardUncertainty,
+  standardUncertaintyOf,
+  sum,
+  type Term,
+  type ToolReading,
+  toolReading,
+  type Uncertain,
+  uncertain,
+  workedOut,
+} from './uncertainty.ts';
 export {
   type ExactFactor,
   everydayUnits,

@@ -6,7 +6,14 @@
  */
 import { type Amount, convert, convertDifference } from './conversion.ts';
 import { lastPlace, type Quantity, type WrittenNumber } from './quantity.ts';
-import { convertedDecimals, formatAmount, formatNumber, roundTo, withUnit } from './rounding.ts';
+import {
+  convertedDecimals,
+  convertQuantity,
+  formatAmount,
+  formatNumber,
+  roundTo,
+  withUnit,
+} from './rounding.ts';
 import { sameKind } from './units.ts';
 
 /** How the spread was written; the syntax tree uses the same names. */
@@ -36,6 +43,8 @@ export interface Spread {
   readonly lower: Bound | undefined;
   readonly upper: Bound | undefined;
   readonly nominal: Bound | undefined;
+  /** The quantity, where a bare value was written. */
+  readonly bare: Quantity | undefined;
 }
 
 /** Why no spread could be made of what was written, in a sentence for the builder. */
@@ -106,6 +115,7 @@ export function rangeSpread(low: Quantity, high: Quantity): SpreadResult {
     lower: boundOf(low),
     upper: { value, place },
     nominal: undefined,
+    bare: undefined,
   };
 }
 
@@ -128,6 +138,7 @@ function oneSided(shape: 'at-most' | 'at-least', quantity: Quantity): Spread {
     lower: shape === 'at-least' ? bound : undefined,
     upper: shape === 'at-most' ? bound : undefined,
     nominal: undefined,
+    bare: undefined,
   };
 }
 
@@ -141,6 +152,7 @@ export function exactSpread(quantity: Quantity): Spread {
     lower: bound,
     upper: bound,
     nominal: bound,
+    bare: quantity,
   };
 }
 
@@ -150,7 +162,7 @@ export function exactSpread(quantity: Quantity): Spread {
  */
 export function bareSpread(nominal: Quantity, tolerance: Quantity = bareTorqueTolerance): SpreadResult {
   const spread = plusMinus(nominal, tolerance);
-  return isSpread(spread) ? { ...spread, shape: 'exact' } : spread;
+  return isSpread(spread) ? { ...spread, shape: 'exact', bare: nominal } : spread;
 }
 
 /**
@@ -242,6 +254,7 @@ function around(nominal: Quantity, { shape, upper, lower, place }: Deviations): 
     lower: { value: low, place },
     upper: { value: high, place },
     nominal: boundOf(nominal),
+    bare: undefined,
   };
 }
 
@@ -255,7 +268,15 @@ export function computedSpread(
   const bound = (value: number | undefined): Bound | undefined =>
     value === undefined ? undefined : { value, place: 0 };
   const shape = lower === undefined ? 'at-most' : upper === undefined ? 'at-least' : 'range';
-  return { shape, unit, decimals, lower: bound(lower), upper: bound(upper), nominal: undefined };
+  return {
+    shape,
+    unit,
+    decimals,
+    lower: bound(lower),
+    upper: bound(upper),
+    nominal: undefined,
+    bare: undefined,
+  };
 }
 
 /** How far apart two values may be and still be the same on paper. */
@@ -348,6 +369,7 @@ export function spreadIn(spread: Spread, unit: string): Spread | undefined {
     lower: bound(spread.lower),
     upper: bound(spread.upper),
     nominal: bound(spread.nominal),
+    bare: spread.bare === undefined ? undefined : convertQuantity(spread.bare, unit),
   };
 }
 
