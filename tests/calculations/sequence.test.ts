@@ -60,9 +60,10 @@ describe('cross', () => {
     for (let count = 8; count <= 40; count += 2) {
       const crossed = crossOrder(count);
       const half = count / 2;
-      const besides = crossed.filter((number, i) => {
-        const steps = Math.abs((number % half) - ((crossed[i - 2] ?? number + half / 2) % half));
-        return i >= 2 && i % 2 === 0 && Math.min(steps, half - steps) === 1;
+      const axes = crossed.filter((_, i) => i % 2 === 0).map((number) => number % half);
+      const besides = axes.slice(1).filter((axis, i) => {
+        const steps = Math.abs(axis - axes[i]!);
+        return Math.min(steps, half - steps) === 1;
       });
       expect(besides.length, `${count}`).toBeLessThanOrEqual(1);
     }
