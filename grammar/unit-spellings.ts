@@ -32,7 +32,7 @@ const simpleUnits: Readonly<Record<string, string>> = {
   'cm³': 'cm3 cm^3 cc ccm mL ml millilitre millilitres milliliter milliliters',
   L: 'l ltr litre litres liter liters',
   'in³': 'in3 in^3 cu_in cuin',
-  fl_oz: 'floz fl.oz fl-oz fl_ozs US_floz',
+  fl_oz: 'floz fl.oz fl-oz fl_ozs US_floz US_fl_oz',
   gal: 'gals gallon gallons US_gal',
   N: 'newton newtons Newton Newtons',
   kN: 'kilonewton kilonewtons',
@@ -81,7 +81,7 @@ const simpleUnits: Readonly<Record<string, string>> = {
   mA: 'milliamp milliamps',
   MΩ: 'M\u2126 Mohm Mohms MOhm megohm megohms',
   imp_gal: 'imp.gal UK_gal',
-  imp_fl_oz: 'imp_floz imp.floz UK_floz',
+  imp_fl_oz: 'imp_floz UK_fl_oz imp.floz UK_floz',
 };
 
 const newton = ['N', 'newton', 'newtons', 'Newton', 'Newtons'];
@@ -198,6 +198,8 @@ export function isUnitSpelling(text: string): boolean {
 const atom = /%|[°º℃℉]\p{L}*|\p{L}[\p{L}\p{M}\p{N}_]*(?:\^[23])?/uy;
 /** What may join two factors, before the second one's letter. */
 const joint = /(?:[·⋅∙•*×]|\.?-|\. ?|[ \u00a0\u2002-\u200a\u202f])(?=\p{L})/uy;
+/** `US fl oz` has three words, no spelling has more. */
+const mostWords = 3;
 /** What goes on a word that ended before it: a letter, a digit, or a mark that joins a further letter to it. */
 const wordGoesOn = /[\p{L}\p{M}\p{N}_]|[-.·⋅∙•*×]\p{L}/uy;
 const gluedQualifier = /[°º](?=(?:TIR|FIM|[BA][TB]DC)(?![\p{L}\p{N}_]))/uy;
@@ -213,14 +215,17 @@ function endOfMatch(pattern: RegExp, text: string, at: number): number | undefin
  * `24 N·m..26 N·m`, an unknown `/word` or a `-5` are left where they stand. Undefined when there is none.
  */
 export function readUnit(text: string, from: number): { name: string; end: number } | undefined {
-  const firstEnd = endOfMatch(atom, text, from);
-  if (firstEnd === undefined) return undefined;
-  const jointEnd = endOfMatch(joint, text, firstEnd);
-  const secondEnd = jointEnd === undefined ? undefined : endOfMatch(atom, text, jointEnd);
-  const joined = secondEnd === undefined ? undefined : readUnitTo(text, from, secondEnd);
-  if (joined !== undefined) return joined;
-  const single = readUnitTo(text, from, firstEnd);
-  if (single !== undefined) return single;
+  const ends: number[] = [];
+  let end = endOfMatch(atom, text, from);
+  while (end !== undefined && ends.length < mostWords) {
+    ends.unshift(end);
+    const next = endOfMatch(joint, text, end);
+    end = next === undefined ? undefined : endOfMatch(atom, text, next);
+  }
+  for (const wordEnd of ends) {
+    const unit = readUnitTo(text, from, wordEnd);
+    if (unit !== undefined) return unit;
+  }
   const degreeEnd = endOfMatch(gluedQualifier, text, from);
   return degreeEnd === undefined ? undefined : { name: '°', end: degreeEnd };
 }

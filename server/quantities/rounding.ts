@@ -67,7 +67,7 @@ export function convertedDecimals(quantity: Quantity, unit: string): number | un
   const value = convert(quantity.value, quantity.unit, unit);
   const place = convertDifference(10 ** -quantity.decimals, quantity.unit, unit);
   if (value === undefined || place === undefined) return undefined;
-  return atLeastThreeDigits(value, decimalsOfPlace(place));
+  return decimalsToKeep(value, place);
 }
 
 /** The same for a difference, such as a tolerance or a rise of temperature. */
@@ -76,15 +76,23 @@ export function convertedDifferenceDecimals(difference: Quantity, unit: string):
   const value = convertDifference(difference.value, difference.unit, unit);
   const place = convertDifference(10 ** -difference.decimals, difference.unit, unit);
   if (value === undefined || place === undefined) return undefined;
-  return atLeastThreeDigits(value, decimalsOfPlace(place));
+  return decimalsToKeep(value, place);
 }
 
-function atLeastThreeDigits(value: number, decimals: number): number {
-  if (decimals >= 0) return decimals;
+function decimalsToKeep(value: number, place: number): number {
+  const decimals = decimalsOfPlace(place);
+  if (decimals >= 0) return loses(value, place, decimals) ? decimals + 1 : decimals;
   const size = Math.abs(value);
   if (Math.abs(size - Math.round(size)) <= 1e-9 * size) return 0;
   const wholeDigits = Math.floor(Math.log10(size)) + 1;
   return Math.min(0, Math.max(decimals, 3 - wholeDigits));
+}
+
+/** In kelvins every tenth of a °C ends in a 5 one place further on: rounded there, two readings would look alike. */
+function loses(value: number, place: number, decimals: number): boolean {
+  const unit = 10 ** -decimals;
+  const isSameUnit = Math.abs(place / unit - 1) < 1e-9;
+  return isSameUnit && Math.abs(Math.abs(roundTo(value, decimals) - value) / unit - 0.5) < 1e-6;
 }
 
 /** The quantity as another unit shows it: `24 N·m` as `212 in·lbf`. Undefined when it does not convert. */

@@ -55,12 +55,12 @@ export function areEasilyConfused(a: string, b: string): boolean {
   return (confusions[a]?.includes(b) ?? false) || (confusions[b]?.includes(a) ?? false);
 }
 
-/** How unlikely it is that one unit was written for the other: 0 for the commonest confusions, 1 for no known one. */
-export function costOfUnit(a: string, b: string): number {
-  const places = [confusions[a]?.indexOf(b) ?? -1, confusions[b]?.indexOf(a) ?? -1].filter(
-    (place) => place >= 0,
-  );
-  return places.length === 0 ? 1 : Math.min(...places) * 0.1;
+/** How unlikely it is that `written` stands for `meant`: 0 for the commonest confusion, 1 for one not known. */
+export function costOfUnit(written: string, meant: string): number {
+  const rank = confusions[written]?.indexOf(meant) ?? -1;
+  const reverse = confusions[meant]?.indexOf(written) ?? -1;
+  if (rank >= 0) return rank * 0.1;
+  return reverse >= 0 ? reverse * 0.1 : 1;
 }
 
 /** Units of the same kind that may have been meant instead of this one, the easily confused ones first. */
