@@ -9,7 +9,16 @@
  * WITNESSMARK_EDITOR_VERBOSE   show what the editor itself printed
  */
 import { spawnSync } from 'node:child_process';
-import { cpSync, globSync, mkdtempSync, readFileSync, rmSync, watchFile, writeFileSync } from 'node:fs';
+import {
+  cpSync,
+  globSync,
+  mkdtempSync,
+  readFileSync,
+  rmSync,
+  unwatchFile,
+  watchFile,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { delimiter, dirname, join, resolve } from 'node:path';
 import { parseArgs } from 'node:util';
@@ -102,11 +111,18 @@ async function inExtensionHost() {
   cpSync(join(here, 'workspace'), workspace, { recursive: true });
   const reportFile = join(work, 'report.jsonl');
   writeFileSync(reportFile, '');
-  let reported = 0;
+  let read = 0;
+  let complete = false;
   const readReport = () => {
-    const lines = readFileSync(reportFile, 'utf8').split('\n').slice(0, -1);
-    for (const line of lines.slice(reported)) report(JSON.parse(line));
-    reported = lines.length;
+    const lines = readFileSync(reportFile, 'utf8')
+      .split('\n')
+      .slice(0, -1)
+      .map((line) => JSON.parse(line));
+    for (const line of lines.slice(read)) {
+      if (line === 'end') complete = true;
+      else report(line);
+    }
+    read = lines.length;
   };
   watchFile(reportFile, { interval: 200, persistent: false }, readReport);
   let ended;
@@ -126,11 +142,11 @@ async function inExtensionHost() {
   } catch (error) {
     ended = error;
   }
+  unwatchFile(reportFile);
   readReport();
-  // A failed test has been reported; anything else that ended the host must not go unseen.
-  if (ended !== undefined && !results.some((result) => result.state === 'failed')) {
-    report({ title: 'the extension host ends well', state: 'failed', milliseconds: 0, error: String(ended) });
-  }
+  if (complete) return;
+  const error = `the extension host ended before the tests did: ${ended ?? 'with status 0'}`;
+  report({ title: 'the tests run to their end', state: 'failed', milliseconds: 0, error });
 }
 
 /** As a person does: the packaged extension, installed, in a window. */

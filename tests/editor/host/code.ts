@@ -38,4 +38,4 @@ await page.goto(editor.address(workspace, development, tests));
 process.exitCode = await editor.extensionHostEnded;
 await browser.close();
 editor.stop();
-if (process.exitCode !== 0 && process.env.WITNESSMARK_EDITOR_VERBOSE) console.error(editor.output());
+if (process.env.WITNESSMARK_EDITOR_VERBOSE) console.error(editor.output());

@@ -143,7 +143,15 @@ export async function startBrowser(browser: Browser): Promise<PlaywrightBrowser>
 
 /** The editor keeps its files in `dataFolder`, whatever it thinks of as home. */
 function editorEnvironment(dataFolder: string): NodeJS.ProcessEnv {
-  return { ...process.env, HOME: dataFolder, EXTENSIONS_GALLERY: noGallery };
+  const temporary = join(dataFolder, 'tmp');
+  mkdirSync(temporary, { recursive: true });
+  return {
+    ...process.env,
+    HOME: dataFolder,
+    TMPDIR: temporary,
+    XDG_RUNTIME_DIR: temporary,
+    EXTENSIONS_GALLERY: noGallery,
+  };
 }
 
 function endGroup(child: ChildProcess): void {

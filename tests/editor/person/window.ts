@@ -74,6 +74,13 @@ export async function openWindow(): Promise<EditorWindow> {
   };
 }
 
+/** Opens a file from the explorer and waits until it can be typed in. */
+export async function openFile(page: Page, name: string): Promise<void> {
+  await page.getByRole('treeitem', { name }).dblclick();
+  await page.getByRole('tab', { name, selected: true }).waitFor();
+  await page.locator('.monaco-editor.focused').waitFor();
+}
+
 /** A picture of the window, or of a part of it, in the folder that `--pictures` names. */
 export async function picture(page: Page, name: string): Promise<void> {
   const folder = process.env.WITNESSMARK_EDITOR_PICTURES ?? join(repository, '.cache/editor-pictures');

@@ -1,11 +1,9 @@
 /** What the tests do in the editor: open and change files, and wait until it shows what it should. */
-import { writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { readFileSync, writeFileSync } from 'node:fs';
 import {
   type Diagnostic,
   extensions,
   languages,
-  Position,
   Range,
   type TextDocument,
   type TextEditor,
@@ -35,31 +33,26 @@ export async function open(name: string): Promise<TextEditor> {
 
 /** Writes a file behind the editor's back, as another program would. */
 export function writeOnDisk(name: string, text: string): void {
-  writeFileSync(join(fileOf('.').fsPath, name), text);
+  writeFileSync(fileOf(name).fsPath, text);
 }
 
-/** A text with one part between « and », and where that part stands in the text without them. */
-export function marked(text: string): {
-  text: string;
-  position(document: TextDocument): Range;
-  part: string;
-} {
-  const [before, part, after] = text.split(/[«»]/);
-  if (before === undefined || part === undefined || after === undefined) {
-    throw new Error(`one part is to be marked in: ${text}`);
-  }
-  return {
-    text: before + part + after,
-    part,
-    position: (document) =>
-      new Range(document.positionAt(before.length), document.positionAt(before.length + part.length)),
-  };
+export function readFromDisk(name: string): string {
+  return readFileSync(fileOf(name).fsPath, 'utf8');
 }
 
-export async function replaceAll(document: TextDocument, text: string): Promise<void> {
+/** Where `part`, which must stand there once, stands in a document. */
+export function placeOf(document: TextDocument, part: string): Range {
+  const text = document.getText();
+  const start = text.indexOf(part);
+  if (start < 0 || text.includes(part, start + 1)) throw new Error(`not once in ${document.uri}: ${part}`);
+  return new Range(document.positionAt(start), document.positionAt(start + part.length));
+}
+
+/** Puts `text` where `part` stands, as one edit, unsaved. */
+export async function replace(document: TextDocument, part: string, text: string): Promise<void> {
   const edit = new WorkspaceEdit();
-  edit.replace(document.uri, new Range(new Position(0, 0), document.positionAt(Infinity)), text);
-  await workspace.applyEdit(edit);
+  edit.replace(document.uri, placeOf(document, part), text);
+  if (!(await workspace.applyEdit(edit))) throw new Error(`not edited: ${document.uri}`);
 }
 
 /** The findings of a file as soon as `wanted` holds for them. */

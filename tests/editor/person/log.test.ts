@@ -1,0 +1,42 @@
+/** A person writes a log: sees the fault that was typed, reads the hover, takes the fix. */
+import { suite, suiteSetup, suiteTeardown, test } from 'mocha';
+import { type EditorWindow, openFile, openWindow, picture } from './window.ts';
+
+suite('a person at a log', () => {
+  let window: EditorWindow;
+  suiteSetup(async () => {
+    window = await openWindow();
+  });
+  suiteTeardown(async () => {
+    await window.close();
+  });
+
+  test('types a torque with the wrong unit and sees it underlined', async () => {
+    const { page } = window;
+    await openFile(page, 'gearbox.rebuild');
+    await page.keyboard.press('Control+End');
+    await page.keyboard.type('  torque cover-m6[2] to 10 N·m (88 ft·lbf)');
+    await page.locator('.squiggly-error').first().waitFor();
+    await picture(page, 'finding');
+  });
+
+  test('reads what is wrong, and what it should be, in the hover', async () => {
+    const { page } = window;
+    await page.locator('.view-line', { hasText: '88' }).getByText('88').first().hover();
+    const hover = page.locator('.monaco-hover:visible');
+    await hover.getByText('in·lbf').first().waitFor();
+    await picture(page, 'hover');
+    await page.keyboard.press('Escape');
+  });
+
+  test('takes the quick fix, and the underline goes', async () => {
+    const { page } = window;
+    await page.locator('.view-line', { hasText: '88' }).getByText('88').first().click();
+    await page.keyboard.press('Control+.');
+    await page.locator('.action-widget:visible').first().waitFor();
+    await picture(page, 'quick-fix');
+    await page.keyboard.press('Enter');
+    await page.locator('.squiggly-error').first().waitFor({ state: 'detached' });
+    await page.locator('.view-line', { hasText: '(88 in·lbf)' }).waitFor();
+  });
+});
