@@ -1,0 +1,246 @@
+/** Equivalents in parentheses, and the slips of unit and decimal place that explain a wrong one. */
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import {
+  areEasilyConfused,
+  atLeast,
+  atMost,
+  bareSpread,
+  contains,
+  deviationSpread,
+  exactSpread,
+  isSpread,
+  likelySlips,
+  plusMinus,
+  type Quantity,
+  quantity,
+  quantityAndEquivalent,
+  rangeSpread,
+  readNumber,
+  type Spread,
+  type SpreadResult,
+  spreadAndEquivalent,
+  unitsTakenFor,
+  type WrittenNumber,
+} from '../../server/quantities/index.ts';
+
+function q(text: string): Quantity {
+  const [number = '', unit = ''] = text.split(' ');
+  const read = quantity(number, unit);
+  if (read === undefined) throw new Error(`no quantity: ${text}`);
+  return read;
+}
+function ok(result: SpreadResult): Spread {
+  if (!isSpread(result)) throw new Error(result.explanation);
+  return result;
+}
+const range = (low: string, high: string) => ok(rangeSpread(q(low), q(high)));
+const around = (nominal: string, tolerance: string) => ok(plusMinus(q(nominal), q(tolerance)));
+
+describe('a value and its equivalent', () => {
+  // Pairs as workshop manuals print them (common practice), and fractions of an inch with their usual sizes.
+  const agreeing = [
+    ['24 N·m', '212 in·lbf'],
+    ['24 N·m', '210 in·lbf'],
+    ['24 N·m', '18 ft·lbf'],
+    ['24 N·m', '17.7 ft·lbf'],
+    ['10 N·m', '88 in·lbf'],
+    ['10 N·m', '89 in·lbf'],
+    ['10 N·m', '1.0 kgf·m'],
+    ['0.05 mm', '0.002 in'],
+    ['0.05 mm', '2 thou'],
+    ['67.50 mm', '2.657 in'],
+    ['3/8 in', '9.5 mm'],
+    ['3/8 in', '9.525 mm'],
+    ['1-3/8 in', '35 mm'],
+    ['1/2 in', '12.7 mm'],
+    ['21 °C', '70 °F'],
+    ['20 °C', '68 °F'],
+    ['1.5 bar', '22 psi'],
+    ['30 inHg', '1016 mbar'],
+    ['90 °', '1/4 turn'],
+    ['24 N·m', '24.0 N·m'],
+  ] as const;
+  for (const [a, b] of agreeing)
+    it(`${a} (${b}) agree, either way round`, () => {
+      expect(quantityAndEquivalent(q(a), q(b))).toEqual({ agrees: true });
+      expect(quantityAndEquivalent(q(b), q(a))).toEqual({ agrees: true });
+    });
+
+  const slipping = [
+    ['10 N·m', '88 ft·lbf', '7.4 ft·lbf', 'equivalent', '88 in·lbf', '89 in·lbf'],
+    ['24 N·m', '212 ft·lbf', '17.7 ft·lbf', 'equivalent', '212 in·lbf', '212 in·lbf'],
+    ['24 ft·lbf', '33 in·lbf', '288 in·lbf', 'equivalent', '33 N·m', '33 N·m'],
+    ['88 ft·lbf', '9.9 N·m', '119 N·m', 'value', '88 in·lbf', '87.6 in·lbf'],
+    ['24 kgf·m', '212 in·lbf', '2080 in·lbf', 'value', '24 N·m', '24.0 N·m'],
+    ['0.05 mm', '2 mm', '0.05 mm', 'equivalent', '2 thou', '2.0 thou'],
+    ['100 kPa', '14.5 bar', '1.00 bar', 'equivalent', '14.5 psi', '14.5 psi'],
+    ['2.5 N·m', '2.2 in·lbf', '22.1 in·lbf', 'equivalent', '22 in·lbf', '22.1 in·lbf'],
+    ['0.5 mm', '0.002 in', '0.020 in', 'equivalent', '0.02 in', '0.020 in'],
+    ['20 °F', '68 °F', '20 °F', 'value', '20 °C', '20.0 °C'],
+  ] as const;
+  for (const [a, b, expected, side, text, other] of slipping)
+    it(`${a} (${b}) do not; ${text} was probably meant`, () => {
+      expect(quantityAndEquivalent(q(a), q(b))).toMatchObject({
+        agrees: false,
+        reason: 'values-differ',
+        end: 'nominal',
+        expected,
+        slip: { side, text, expected: other },
+      });
+    });
+
+  it('names no slip where none explains it', () => {
+    expect(quantityAndEquivalent(q('24 N·m'), q('215.0 in·lbf'))).toMatchObject({ agrees: true });
+    expect(quantityAndEquivalent(q('24.0 N·m'), q('215 in·lbf'))).toEqual({
+      agrees: false,
+      reason: 'values-differ',
+      end: 'nominal',
+      expected: '212.4 in·lbf',
+      slip: undefined,
+    });
+    expect(quantityAndEquivalent(q('1-3/8 in'), q('36 mm'))).toMatchObject({
+      expected: '34.925 mm',
+      slip: undefined,
+    });
+  });
+
+  it('never takes a torque for an energy, nor a mass for a force', () => {
+    expect(quantityAndEquivalent(q('24 N·m'), q('24 J'))).toEqual({ agrees: false, reason: 'kinds-differ' });
+    expect(quantityAndEquivalent(q('10 lb'), q('44.5 N'))).toEqual({ agrees: false, reason: 'kinds-differ' });
+  });
+});
+
+describe('a spread and its equivalent', () => {
+  it('by its nominal value where either is a bare one', () => {
+    expect(spreadAndEquivalent(around('24 N·m', '2 N·m'), exactSpread(q('212 in·lbf')))).toEqual({
+      agrees: true,
+    });
+    expect(spreadAndEquivalent(ok(bareSpread(q('24 N·m'))), ok(bareSpread(q('212 in·lbf'))))).toEqual({
+      agrees: true,
+    });
+    expect(spreadAndEquivalent(around('10 N·m', '1 N·m'), exactSpread(q('88 ft·lbf')))).toMatchObject({
+      end: 'nominal',
+      expected: '7.4 ft·lbf',
+      slip: { side: 'equivalent', unit: 'in·lbf', text: '88 in·lbf', expected: '89 in·lbf' },
+    });
+  });
+  it('end by end', () => {
+    expect(spreadAndEquivalent(around('24 N·m', '2 N·m'), around('212 in·lbf', '18 in·lbf'))).toEqual({
+      agrees: true,
+    });
+    expect(spreadAndEquivalent(range('67.500 mm', '67.520 mm'), range('2.6575 in', '2.6583 in'))).toEqual({
+      agrees: true,
+    });
+    expect(
+      spreadAndEquivalent(range('67.500 mm', '67.520 mm'), range('2.6575 in', '2.6593 in')),
+    ).toMatchObject({
+      end: 'upper',
+      expected: '2.65748..2.65827 in',
+    });
+    expect(spreadAndEquivalent(range('0 mm', '0.05 mm'), range('0 in', '0.002 in'))).toEqual({
+      agrees: true,
+    });
+    expect(spreadAndEquivalent(around('24 N·m', '2 N·m'), around('212 in·lbf', '40 in·lbf'))).toMatchObject({
+      end: 'lower',
+    });
+    expect(spreadAndEquivalent(atMost(q('0.08 mm')), atMost(q('0.003 in')))).toEqual({ agrees: true });
+  });
+  it('of deviations and fractions', () => {
+    const n = (text: string) => readNumber(text) as WrittenNumber;
+    const metric = ok(deviationSpread(q('67.5 mm'), n('0.02'), n('0')));
+    expect(spreadAndEquivalent(metric, range('2.6575 in', '2.6583 in'))).toEqual({ agrees: true });
+    expect(spreadAndEquivalent(range('1/4 in', '3/8 in'), range('6.35 mm', '9.53 mm'))).toEqual({
+      agrees: true,
+    });
+    expect(spreadAndEquivalent(range('1/4 in', '3/8 in'), range('6.30 mm', '9.53 mm'))).toMatchObject({
+      end: 'lower',
+    });
+  });
+  it('with the unit swapped at both ends', () => {
+    expect(spreadAndEquivalent(range('22 N·m', '26 N·m'), range('195 ft·lbf', '230 ft·lbf'))).toMatchObject({
+      slip: { side: 'equivalent', unit: 'in·lbf', text: '195..230 in·lbf', expected: '195..230 in·lbf' },
+    });
+  });
+  it('not when one has an end that the other lacks', () => {
+    expect(spreadAndEquivalent(range('22 N·m', '26 N·m'), exactSpread(q('212 in·lbf')))).toEqual({
+      agrees: false,
+      reason: 'ends-differ',
+    });
+    expect(spreadAndEquivalent(atMost(q('1 mm')), atLeast(q('0.04 in')))).toMatchObject({
+      reason: 'ends-differ',
+    });
+    expect(spreadAndEquivalent(atMost(q('1 mm')), atMost(q('1 N')))).toMatchObject({
+      reason: 'kinds-differ',
+    });
+  });
+});
+
+describe('likely slips', () => {
+  const torque = around('24 N·m', '2 N·m');
+  const runout = atMost(q('0.05 mm'));
+  const bore = range('67.500 mm', '67.520 mm');
+  const first = (text: string, spread: Spread) => likelySlips(q(text), spread)[0]?.text;
+
+  it('of the unit', () => {
+    expect(first('24 in·lbf', torque)).toBe('24 N·m');
+    expect(first('212 N·m', torque)).toBe('212 in·lbf');
+    expect(first('212 ft·lbf', torque)).toBe('212 in·lbf');
+    expect(first('18 N·m', torque)).toBe('18 ft·lbf');
+    expect(first('2.658 mm', bore)).toBe('2.658 in');
+    expect(first('1.5 mm', runout)).toBe('1.5 thou');
+    expect(first('70 °C', around('20 °C', '5 °C'))).toBe('70 °F');
+    expect(first('100 psi', around('100 kPa', '5 kPa'))).toBe('100 kPa');
+    expect(first('2657.9 mm', bore)).toBe('2657.9 thou');
+  });
+  it('of the decimal place', () => {
+    expect(first('0.3 mm', runout)).toBe('0.03 mm');
+    expect(first('6.751 mm', bore)).toBe('67.51 mm');
+    expect(first('240 N·m', torque)).toBe('24.0 N·m');
+    expect(likelySlips(q('0.30 mm'), runout)[0]).toMatchObject({
+      slip: 'decimal-place',
+      factor: 0.1,
+      text: '0.030 mm',
+    });
+    expect(first('2.4 N·m', torque)).toBe('24 N·m');
+  });
+  it('of neither, where the value is merely wrong, right, or of another kind', () => {
+    for (const text of ['0.06 mm', '0.08 mm', '0.14 mm', '0.05 mm', '0.04 mm', '0 mm', '3 N'])
+      expect(likelySlips(q(text), runout), text).toEqual([]);
+    for (const text of ['21 N·m', '27 N·m', '24 N·m', '24 J', '30 N·m', '0 N·m'])
+      expect(likelySlips(q(text), torque), text).toEqual([]);
+    expect(likelySlips(q('67.571 mm'), bore)).toEqual([]);
+    expect(likelySlips(q('9 N·m'), range('10 N·m', '40 N·m'))).toEqual([]);
+  });
+  it('only such as would meet the spread', () => {
+    const quantities = fc
+      .tuple(
+        fc.integer({ min: 1, max: 99_999 }),
+        fc.integer({ min: 0, max: 3 }),
+        fc.constantFrom('N·m', 'ft·lbf', 'in·lbf'),
+      )
+      .map(([digits, decimals, unit]) => q(`${(digits / 10 ** decimals).toFixed(decimals)} ${unit}`));
+    fc.assert(
+      fc.property(quantities, quantities, (value, nominal) => {
+        const spread = ok(plusMinus(nominal, q('5 %')));
+        const slips = likelySlips(value, spread);
+        if (contains(spread, value) === true) expect(slips).toEqual([]);
+        for (const slip of slips) {
+          expect(contains(spread, { value: slip.value, unit: spread.unit })).toBe(true);
+          const [number = '', unit = ''] = slip.text.split(' ');
+          expect(contains(spread, q(`${number} ${unit}`))).toBe(true);
+        }
+      }),
+    );
+  });
+
+  it('knows which units are taken for one another', () => {
+    expect(areEasilyConfused('in·lbf', 'ft·lbf')).toBe(true);
+    expect(areEasilyConfused('ft·lbf', 'in·lbf')).toBe(true);
+    expect(areEasilyConfused('thou', 'mm')).toBe(true);
+    expect(areEasilyConfused('psi', 'kPa')).toBe(true);
+    expect(areEasilyConfused('mm', 'N·m')).toBe(false);
+    expect(unitsTakenFor('ft·lbf')[0]).toBe('in·lbf');
+    expect(unitsTakenFor('nonsense')).toEqual([]);
+  });
+});
