@@ -274,8 +274,8 @@ function nearestSimple(text: string): string[] {
     const rank = edits + distance(spelling, text) / 100;
     if (rank < (nearest.get(name) ?? Infinity)) nearest.set(name, rank);
   }
-  return [...nearest]
-    .sort((a, b) => a[1] - b[1])
-    .slice(0, 3)
-    .map(([name]) => name);
+  const ranked = [...nearest].sort((a, b) => a[1] - b[1]);
+  // Where only the case differs there is nothing else to think of.
+  const best = Math.floor(ranked[0]?.[1] ?? 0) === 0 ? ranked.filter(([, rank]) => rank < 1) : ranked;
+  return best.slice(0, 3).map(([name]) => name);
 }

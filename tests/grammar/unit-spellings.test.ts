@@ -245,6 +245,11 @@ describe('nearest units', () => {
       expect(found.length).toBeLessThanOrEqual(3);
     });
 
+  it('offers nothing else where only the case is wrong', () => {
+    expect(nearestUnits('nm')).toEqual(['N·m']);
+    expect(nearestUnits('MM')).toEqual(['mm']);
+  });
+
   it('offers none where nothing is near', () => {
     for (const text of ['banana', 'x', '', 'gearbox-oil']) expect(nearestUnits(text)).toEqual([]);
   });

@@ -74,7 +74,7 @@ describe('conversion in words', () => {
       undefined,
       'A spread is more than one value: write a number and its unit, such as "88 ft·lbf".',
     ],
-    ['24 nm', undefined, '"nm" is not a unit: did you mean N·m, m or cm?'],
+    ['24 nm', undefined, '"nm" is not a unit: did you mean N·m?'],
     ['24 bananas', undefined, '"bananas" is not a unit: write a number and its unit, such as "88 ft·lbf".'],
     ['24 N·m', 'inlbz', '"inlbz" is not a unit: did you mean in·lbf or in·ozf?'],
     [
