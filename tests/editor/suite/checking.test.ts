@@ -61,6 +61,13 @@ suite('a fault typed in', () => {
     assert.deepEqual(found.filter((finding) => finding.severity === 0).map(ruleOf), [rule]);
   });
 
+  test('is found in a file that was never saved', async () => {
+    const content = `log "Unsaved"\nstep "Cover" 2026-05-03\n  torque cover-m6[1] to 10 N·m (${wrong})\n`;
+    const document = await workspace.openTextDocument({ language: 'rebuild-log', content });
+    const found = await findings(document.uri, has(rule));
+    assert.deepEqual(found.find((finding) => ruleOf(finding) === rule)?.range, placeOf(document, wrong));
+  });
+
   test('is found again after the server was restarted', async () => {
     const document = await openLog('restarted.rebuild', gearbox().replace(right, wrong));
     await findings(document.uri, has(rule));
