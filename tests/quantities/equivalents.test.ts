@@ -105,6 +105,14 @@ describe('a value and its equivalent', () => {
     });
   });
 
+  it('draws the line where the halves of the last places just meet', () => {
+    // 24 N·m is anything from 23.5 to 24.5 N·m, which is 207.99 to 216.84 in·lbf.
+    const agrees = (inchPounds: string) =>
+      quantityAndEquivalent(q('24 N·m'), q(`${inchPounds} in·lbf`)).agrees;
+    expect(['207', '208', '217', '218'].map(agrees)).toEqual([false, true, true, false]);
+    expect(['207.9', '208.0', '216.8', '217.0'].map(agrees)).toEqual([false, true, true, false]);
+  });
+
   it('never takes a torque for an energy, nor a mass for a force', () => {
     expect(quantityAndEquivalent(q('24 N·m'), q('24 J'))).toEqual({ agrees: false, reason: 'kinds-differ' });
     expect(quantityAndEquivalent(q('10 lb'), q('44.5 N'))).toEqual({ agrees: false, reason: 'kinds-differ' });
@@ -203,6 +211,12 @@ describe('likely slips', () => {
       text: '0.030 mm',
     });
     expect(first('2.4 N·m', torque)).toBe('24 N·m');
+  });
+  it('without far-fetched ones', () => {
+    const texts = likelySlips(q('0.3 mm'), runout).map(({ text }) => text);
+    expect(texts).toContain('0.03 mm');
+    expect(texts).not.toContain('0.3 µm');
+    expect(texts).not.toContain('0.0003 mm');
   });
   it('of neither, where the value is merely wrong, right, or of another kind', () => {
     for (const text of ['0.06 mm', '0.08 mm', '0.14 mm', '0.05 mm', '0.04 mm', '0 mm', '3 N'])
