@@ -1,5 +1,5 @@
 /** The extension's entry: starts the language server for the three kinds of file, and ends it. */
-import { commands, type ExtensionContext, l10n, window } from 'vscode';
+import { commands, type ExtensionContext } from 'vscode';
 import type { LanguageClient } from 'vscode-languageclient/node';
 import { createLanguageClient } from './language-client.ts';
 
@@ -10,10 +10,10 @@ export async function activate(context: ExtensionContext): Promise<void> {
   const running = createLanguageClient(context);
   client = running;
   context.subscriptions.push(
-    commands.registerCommand('witnessmark.restartServer', () => start(running, () => running.restart())),
+    commands.registerCommand('witnessmark.restartServer', () => told(running.restart())),
     commands.registerCommand('witnessmark.showOutput', () => running.outputChannel.show()),
   );
-  await start(running, () => running.start());
+  await told(running.start());
 }
 
 export async function deactivate(): Promise<void> {
@@ -21,17 +21,10 @@ export async function deactivate(): Promise<void> {
   client = undefined;
 }
 
-/** A server that does not start is told in one sentence; highlighting and snippets work without it. */
-async function start(client: LanguageClient, attempt: () => Promise<void>): Promise<void> {
-  try {
-    await attempt();
-  } catch (error) {
-    client.error('The language server did not start.', error, false);
-    const showOutput = l10n.t('Show Output');
-    const message = l10n.t('Witnessmark: the language server did not start, so nothing is checked.');
-    // Not awaited: the message may stand for as long as nobody answers it.
-    window.showErrorMessage(message, showOutput).then((answer) => {
-      if (answer === showOutput) client.outputChannel.show();
-    });
-  }
+/**
+ * The client itself tells the user of a server that does not start, with a button to the output; the extension
+ * stays active for what works without a server.
+ */
+async function told(start: Promise<void>): Promise<void> {
+  await start.catch(() => undefined);
 }

@@ -1,6 +1,12 @@
 /** How the extension talks to the language server: which program, over what, about which files. */
 import { type ExtensionContext, Uri, workspace } from 'vscode';
-import { LanguageClient, type NodeModule, TransportKind } from 'vscode-languageclient/node';
+import {
+  CloseAction,
+  type ErrorHandler,
+  LanguageClient,
+  type NodeModule,
+  TransportKind,
+} from 'vscode-languageclient/node';
 
 const languages = ['rebuild-log', 'rebuild-limits', 'rebuild-bench'];
 
@@ -16,7 +22,7 @@ export function createLanguageClient(context: ExtensionContext): LanguageClient 
   const debugged: NodeModule = { ...server, options: { execArgv: ['--nolazy', '--inspect=6017'] } };
   const watcher = workspace.createFileSystemWatcher(watched);
   context.subscriptions.push(watcher);
-  return new LanguageClient(
+  const client: LanguageClient = new LanguageClient(
     'witnessmark',
     'Witnessmark',
     { run: server, debug: debugged },
@@ -27,6 +33,28 @@ export function createLanguageClient(context: ExtensionContext): LanguageClient 
         { language, scheme: 'untitled' },
       ]),
       synchronize: { fileEvents: watcher },
+      initializationFailedHandler: () => false,
+      errorHandler: restartIfItRan(() => client),
     },
   );
+  return client;
+}
+
+/**
+ * Restarts a server that ended while at work, as often as is usual. One that never came up would only end again,
+ * and the failed start is told by itself.
+ */
+function restartIfItRan(client: () => LanguageClient): ErrorHandler {
+  let usual: ErrorHandler | undefined;
+  const usualHandler = () => {
+    usual ??= client().createDefaultErrorHandler();
+    return usual;
+  };
+  return {
+    error: (error, message, count) => usualHandler().error(error, message, count),
+    closed: () =>
+      client().initializeResult === undefined
+        ? { action: CloseAction.DoNotRestart, handled: true }
+        : usualHandler().closed(),
+  };
 }

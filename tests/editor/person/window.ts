@@ -1,6 +1,6 @@
 /** The editor as a person has it: our packaged extension installed, a window on a workspace. */
 import { spawn } from 'node:child_process';
-import { cpSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import type { Page } from 'playwright-core';
@@ -8,6 +8,8 @@ import { type Editor, runEditorCommand, startBrowser, startEditor } from '../hos
 import { installHost } from '../host/install.ts';
 
 const repository = resolve(import.meta.dirname, '../../..');
+
+export const manifest = JSON.parse(readFileSync(join(repository, 'package.json'), 'utf8'));
 
 const work = mkdtempSync(join(tmpdir(), 'witnessmark-person-'));
 process.on('exit', () => rmSync(work, { recursive: true, force: true, maxRetries: 3 }));
@@ -47,8 +49,8 @@ export function installExtension(): Promise<string> {
 }
 
 /** Where the installed extension lies. */
-export function installedFolder(version: string): string {
-  return join(dataFolder, 'extensions', `witnessmark.witnessmark-${version}`);
+export function installedFolder(): string {
+  return join(dataFolder, 'extensions', `witnessmark.witnessmark-${manifest.version}`);
 }
 
 export interface EditorWindow {
