@@ -10,6 +10,7 @@ const common = {
   sourcemap: false,
   legalComments: 'none',
   logLevel: 'warning',
+  loader: { '.md': 'text' },
   define: { 'process.env.WITNESSMARK_PRODUCTION': '"1"' },
 };
 
