@@ -1,0 +1,228 @@
+/**
+ * What is measured, or worked out from measurements: for each limit and member, the readings that stand, those
+ * that are history, the places still missing, and the value of a derived limit.
+ */
+import type { LimitDeclaration } from './declarations.ts';
+import { type Entry, fitCondition, type Reading, takenAs } from './entries.ts';
+import { evaluate, type Worked } from './expressions.ts';
+import { itemsMatch } from './items.ts';
+import type { Scope } from './scope.ts';
+
+/** Why a reading no longer stands. */
+export type History = 'as found' | 'corrected' | 'replaced' | 'reworked' | 'reopened';
+
+export interface JudgedReading {
+  readonly reading: Reading;
+  /** Undefined while it stands. */
+  readonly history: History | undefined;
+  /** The entry that made it history. */
+  readonly because: Entry | undefined;
+}
+
+/** One member of a characteristic: `bore[rear]`. */
+export interface Instance {
+  readonly item: string;
+  /** The limit that holds for it, by the grade fitted. */
+  readonly declaration: LimitDeclaration;
+  /** Every reading of it, in the order of the log. */
+  readonly readings: readonly JudgedReading[];
+  readonly standing: readonly Reading[];
+  /** Places with no standing reading (`''` stands for the member itself); empty for a derived limit. */
+  readonly missing: readonly string[];
+  /** The value of a derived limit as worked out from the readings that stand. */
+  readonly worked: Worked | undefined;
+  /** The concession that stands for it. */
+  readonly accepted: Entry | undefined;
+}
+
+export interface Characteristic {
+  readonly subject: 'characteristic';
+  readonly name: string;
+  readonly declarations: readonly LimitDeclaration[];
+  readonly instances: readonly Instance[];
+  /** Characteristics that its expression speaks of. */
+  readonly sources: readonly Characteristic[];
+  /** Worked out, never (or not only) measured. */
+  readonly derived: boolean;
+  /** The log must account for it. */
+  readonly required: boolean;
+  readonly inputs: readonly unknown[];
+}
+
+export interface CharacteristicInputs {
+  readonly name: string;
+  readonly declarations: readonly LimitDeclaration[];
+  /** Entries with readings of it. */
+  readonly entries: readonly Entry[];
+  /** Entries that fit, remove, open or loosen what it is `of` (and the parts whose grade it depends on). */
+  readonly events: readonly Entry[];
+  readonly concessions: readonly Entry[];
+  readonly sources: readonly Characteristic[];
+  readonly required: boolean;
+  readonly scope: Scope;
+}
+
+/** Builds a characteristic from its entries. */
+export function buildCharacteristic(from: CharacteristicInputs, inputs: readonly unknown[]): Characteristic {
+  const { name, declarations } = from;
+  const derived = declarations.some((declaration) => declaration.expression !== undefined);
+  const byItem = new Map<string, Reading[]>();
+  for (const entry of from.entries)
+    for (const reading of entry.readings) {
+      if (reading.name !== name) continue;
+      const list = byItem.get(reading.item);
+      if (list === undefined) byItem.set(reading.item, [reading]);
+      else list.push(reading);
+    }
+  const instances: Instance[] = [];
+  const seen = new Set<string>();
+  for (const declared of declarations) {
+    for (const item of declared.space.items) {
+      if (seen.has(item)) continue;
+      seen.add(item);
+      const declaration = limitFor(declarations, item, from.events);
+      const readings = judge(byItem.get(item) ?? [], declaration, from.events);
+      const standing = readings.filter((one) => one.history === undefined).map((one) => one.reading);
+      const missing = declaration.expression === undefined ? missingPlaces(declaration, standing) : [];
+      const worked =
+        declaration.expression === undefined
+          ? undefined
+          : evaluate(declaration.expression, item, from.sources, declaration);
+      instances.push({
+        item,
+        declaration,
+        readings,
+        standing,
+        missing,
+        worked,
+        accepted: from.concessions.findLast((entry) =>
+          entry.targets.some((target) => target.name === name && target.items.includes(item)),
+        ),
+      });
+    }
+  }
+  return {
+    subject: 'characteristic',
+    name,
+    declarations,
+    instances,
+    sources: from.sources,
+    derived,
+    required: from.required,
+    inputs,
+  };
+}
+
+/** The limit that holds for a member: the one for the grade that was fitted last, else the one without a grade. */
+function limitFor(
+  declarations: readonly LimitDeclaration[],
+  item: string,
+  events: readonly Entry[],
+): LimitDeclaration {
+  const fitting = declarations.filter((declaration) => declaration.space.index.has(item));
+  const plain = fitting.find((declaration) => declaration.grade === undefined);
+  for (const declaration of fitting) {
+    const grade = declaration.grade;
+    if (grade === undefined) continue;
+    const fitted = events.findLast(
+      (entry) =>
+        entry.kind === 'fit' &&
+        entry.targets.some(
+          (target) => target.name === grade.part.name && target.items.some((part) => itemsMatch(part, item)),
+        ),
+    );
+    if (fitted !== undefined && gradeOf(fitted) === grade.grade) return declaration;
+  }
+  return plain ?? fitting[0] ?? (declarations[0] as LimitDeclaration);
+}
+
+function gradeOf(entry: Entry): string | undefined {
+  for (const clause of entry.statement.clauses)
+    if (clause.name === 'grade') return (clause.value as { text: string } | undefined)?.text;
+  return undefined;
+}
+
+/** Says of each reading whether it stands, and if not, why. */
+function judge(
+  readings: readonly Reading[],
+  declaration: LimitDeclaration,
+  events: readonly Entry[],
+): readonly JudgedReading[] {
+  if (readings.length === 0) return [];
+  const of = declaration.of;
+  const relevant =
+    of === undefined
+      ? []
+      : events.filter((entry) =>
+          entry.targets.some(
+            (target) =>
+              target.name === of.name &&
+              target.items.some((item) => matchesOf(readings[0]?.item ?? '', item, of.items)),
+          ),
+        );
+  return readings.map((reading, position): JudgedReading => {
+    if (reading.placeholder) return { reading, history: undefined, because: undefined };
+    const made = madeHistory(reading, relevant);
+    if (made !== undefined) return { reading, ...made };
+    if (takenAs(reading.entry) === 'found') {
+      return { reading, history: 'as found', because: undefined };
+    }
+    for (let later = position + 1; later < readings.length; later++) {
+      const other = readings[later];
+      if (other !== undefined && other.place === reading.place && takenAs(other.entry) === 'corrected')
+        return { reading, history: 'corrected', because: other.entry };
+    }
+    return { reading, history: undefined, because: undefined };
+  });
+}
+
+function matchesOf(item: string, eventItem: string, ofItems: readonly string[] | undefined): boolean {
+  if (ofItems === undefined) return itemsMatch(item, eventItem);
+  return ofItems.some((ofItem) => itemsMatch(ofItem, eventItem));
+}
+
+/**
+ * What was done to the thing it is `of`. A new or reworked part makes history of readings taken before the old
+ * one came out; readings between removal and fitting belong to the part that goes in. Without a recorded
+ * removal a new part makes history of readings as found, a reworked one of every earlier reading. Loosening
+ * and opening make history of readings taken before.
+ */
+function madeHistory(
+  reading: Reading,
+  events: readonly Entry[],
+): { readonly history: History; readonly because: Entry } | undefined {
+  let removed: Entry | undefined;
+  for (const event of events) {
+    switch (event.kind) {
+      case 'remove':
+        removed = event;
+        break;
+      case 'fit': {
+        const condition = fitCondition(event);
+        const out = removed;
+        removed = undefined;
+        if (condition === 'reused' || event.index < reading.entry.index) break;
+        const before =
+          out !== undefined
+            ? reading.entry.index < out.index
+            : condition === 'reworked' || takenAs(reading.entry) === 'found';
+        if (before) return { history: condition === 'new' ? 'replaced' : 'reworked', because: event };
+        break;
+      }
+      case 'loosen':
+        if (event.index > reading.entry.index) return { history: 'reopened', because: event };
+        break;
+      default:
+        break;
+    }
+  }
+  return undefined;
+}
+
+/** The declared places (or the member itself) that no standing reading covers. */
+function missingPlaces(declaration: LimitDeclaration, standing: readonly Reading[]): readonly string[] {
+  const read = new Set<string>();
+  for (const reading of standing) if (!reading.placeholder) read.add(reading.place);
+  if (declaration.places.items.length === 0) return read.size > 0 ? [] : [''];
+  return declaration.places.items.filter((place) => !read.has(place));
+}

@@ -1,0 +1,620 @@
+/** What happened, line by line: each entry with its step, time, people and tool, and what it speaks of. */
+import {
+  appliedTo,
+  type Block,
+  clauseNode,
+  clauseValue,
+  hasClause,
+  type NameNode,
+  type PathNode,
+  parseCell,
+  parsePath,
+  type Span,
+  type StatementKind,
+  type StatementNode,
+  type SyntaxFault,
+  type TargetNode,
+  torqueTo,
+  type UnitNode,
+  type ValueNode,
+  type WhenNode,
+} from '../../grammar/index.ts';
+import { instantOf } from '../calculations/index.ts';
+import { kindOf, type Quantity, quantityOf } from '../quantities/index.ts';
+import type {
+  Declaration,
+  FastenerDeclaration,
+  LimitDeclaration,
+  PartDeclaration,
+  ToolDeclaration,
+} from './declarations.ts';
+import { type Location, locate } from './finding.ts';
+import { expandPath, type ItemSpace, itemSpace, type Selection, selectItems, selectPlaces } from './items.ts';
+import type { Scope } from './scope.ts';
+
+/** A point in time as the log gives it. */
+export interface Moment {
+  readonly date: string;
+  /** HH:MM or HH:MM:SS; undefined when only the day is known. */
+  readonly time: string | undefined;
+  /** Minutes, comparable with other moments; of the start of the day when only the day is known. */
+  readonly minutes: number;
+}
+
+/** A name that nothing declares, or a member that its declaration does not have. */
+export interface Unresolved {
+  readonly at: Location;
+  readonly text: string;
+  readonly what: string;
+  /** The names that could have been meant. */
+  readonly candidates: readonly string[];
+  /** The declaration whose members were searched. */
+  readonly declaration?: Declaration;
+}
+
+export interface Step {
+  readonly path: string;
+  readonly block: Block;
+  readonly statement: StatementNode;
+  readonly text: string;
+  readonly moment: Moment | undefined;
+  readonly by: readonly NameNode[];
+  readonly tool: ToolDeclaration | undefined;
+  readonly toolName: NameNode | undefined;
+  readonly temperature: Quantity | undefined;
+  readonly unresolved: readonly Unresolved[];
+}
+
+/** One reading: of one member, at one place. */
+export interface Reading {
+  readonly entry: Entry;
+  readonly name: string;
+  readonly item: string;
+  /** `section/direction`, or `''`. */
+  readonly place: string;
+  readonly at: Location;
+  readonly node: ValueNode;
+  /** Both ends of what was read: the same for one value, one absent for `<= X` and `>= X`. */
+  readonly low: Quantity | undefined;
+  readonly high: Quantity | undefined;
+  readonly word: string | undefined;
+  /** Not taken yet: `?` or an empty cell. */
+  readonly placeholder: boolean;
+  /** A bare number whose unit nothing gives. */
+  readonly unitMissing: boolean;
+  readonly qualifier: string | undefined;
+}
+
+/** A target of an entry with its declaration and the members that it names. */
+export interface Resolved {
+  readonly node: TargetNode;
+  readonly name: string;
+  readonly declaration: Declaration | undefined;
+  readonly items: readonly string[];
+  readonly ordered: Selection['ordered'];
+}
+
+export interface Entry {
+  readonly kind: StatementKind;
+  readonly path: string;
+  readonly block: Block;
+  readonly statement: StatementNode;
+  readonly step: Step | undefined;
+  /** Position among the entries of the log; kept true by `bind`. */
+  index: number;
+  /** The time the entry itself gives. */
+  readonly moment: Moment | undefined;
+  /** Who did it: its own `by`, else the step's. */
+  readonly by: readonly NameNode[];
+  /** The tool it was done with: its own, else the step's where the kind of value fits. */
+  readonly tool: ToolDeclaration | undefined;
+  readonly temperature: Quantity | undefined;
+  /** What it speaks of, in the order written; an `apply` may have several. */
+  readonly targets: readonly Resolved[];
+  readonly readings: readonly Reading[];
+  /** The torque at the fastener. */
+  readonly torque: Quantity | undefined;
+  readonly angle: Quantity | undefined;
+  readonly unresolved: readonly Unresolved[];
+  /** Faults of its cells and headings. */
+  readonly faults: readonly SyntaxFault[];
+}
+
+const EMPTY: readonly never[] = [];
+
+/** The moment that a `when` states; a time alone is on the day of `on`. */
+export function momentOf(node: WhenNode | undefined, on: Moment | undefined): Moment | undefined {
+  if (node === undefined || node.placeholder) return undefined;
+  const date = node.date ?? on?.date;
+  if (date === undefined) return undefined;
+  const minutes = instantOf(date, node.time, node.offset);
+  if (minutes === undefined) return undefined;
+  // A time alone that is earlier than its step's is the next day, if the step began after noon.
+  if (node.date === undefined && on?.time !== undefined && on.time >= '12:00' && minutes < on.minutes)
+    return { date, time: node.time, minutes: minutes + 24 * 60 };
+  return { date, time: node.time, minutes };
+}
+
+/** Binds a `step` line. */
+export function bindStep(path: string, block: Block, statement: StatementNode, scope: Scope): Step {
+  const unresolved: Unresolved[] = [];
+  const toolName = clauseValue(statement, 'with');
+  const tool =
+    toolName === undefined ? undefined : lookUp(path, block, toolName, scope.tools, 'tool', unresolved);
+  const by = clauseValue(statement, 'by') ?? EMPTY;
+  for (const person of by) lookUp(path, block, person, scope.people, 'person', unresolved);
+  const temperature = clauseValue(statement, 'temp');
+  return {
+    path,
+    block,
+    statement,
+    text: statement.text?.text ?? '',
+    moment: momentOf(statement.when, undefined),
+    by,
+    tool,
+    toolName,
+    temperature: temperature === undefined ? undefined : quantityOf(temperature),
+    unresolved: unresolved.length === 0 ? EMPTY : unresolved,
+  };
+}
+
+function lookUp<D extends Declaration>(
+  path: string,
+  block: Block,
+  name: NameNode,
+  map: ReadonlyMap<string, D>,
+  what: string,
+  unresolved: Unresolved[],
+): D | undefined {
+  const found = map.get(name.text);
+  if (found === undefined)
+    unresolved.push({ at: locate(path, block, name), text: name.text, what, candidates: [...map.keys()] });
+  return found;
+}
+
+/** What the kind of statement may speak of, and the word for it in a message. */
+function candidatesFor(
+  kind: StatementKind,
+  scope: Scope,
+): { maps: readonly ReadonlyMap<string, unknown>[]; what: string } {
+  switch (kind) {
+    case 'measure':
+      return { maps: [scope.limits], what: 'limit' };
+    case 'torque':
+    case 'finger-tight':
+    case 'loosen':
+      return { maps: [scope.fasteners], what: 'fastener group' };
+    case 'remove':
+    case 'fit':
+      return { maps: [scope.parts, scope.fasteners], what: 'part' };
+    default:
+      return { maps: [scope.shared], what: 'name' };
+  }
+}
+
+/** The members of a declaration: a joint, stack, inspection or assembly is one thing. */
+export function spaceOf(declaration: Declaration): ItemSpace {
+  return 'space' in declaration ? declaration.space : ONE_THING;
+}
+const ONE_THING = itemSpace(['']);
+
+/** The order that `[ordered]` stands for. */
+function orderOf(declaration: Declaration): readonly string[] {
+  return declaration.kind === 'fastener' && declaration.order !== undefined
+    ? declaration.order
+    : spaceOf(declaration).items;
+}
+
+function resolve(
+  path: string,
+  block: Block,
+  kind: StatementKind,
+  node: TargetNode,
+  scope: Scope,
+  unresolved: Unresolved[],
+): Resolved {
+  const name = node.name.text;
+  const { maps, what } = candidatesFor(kind, scope);
+  let declaration: Declaration | undefined;
+  for (const map of maps) {
+    const found = map.get(name);
+    if (found !== undefined) {
+      declaration = (Array.isArray(found) ? found[0] : found) as Declaration;
+      break;
+    }
+  }
+  if (declaration === undefined) {
+    const other = scope.shared.get(name);
+    const candidates = maps.flatMap((map) => [...map.keys()]);
+    unresolved.push({
+      at: locate(path, block, node.name),
+      text: name,
+      what,
+      candidates,
+      ...(other !== undefined ? { declaration: other } : {}),
+    });
+    return {
+      node,
+      name,
+      declaration: undefined,
+      items: node.items?.flatMap(expandPath) ?? [''],
+      ordered: 'as-written',
+    };
+  }
+  const space = declaration.kind === 'limit' ? limitSpace(scope, name) : spaceOf(declaration);
+  const selection = selectItems(node, space, orderOf(declaration));
+  for (const unknown of selection.unknown)
+    unresolved.push({
+      at: locate(path, block, unknown.span),
+      text: unknown.text,
+      what: 'member',
+      candidates: space.items,
+      declaration,
+    });
+  return { node, name, declaration, items: selection.items, ordered: selection.ordered };
+}
+
+const limitSpaces = new WeakMap<readonly LimitDeclaration[], { items: ItemSpace; places: ItemSpace }>();
+
+function limitSpacesOf(scope: Scope, name: string): { items: ItemSpace; places: ItemSpace } {
+  const limits = scope.limits.get(name) ?? EMPTY;
+  let spaces = limitSpaces.get(limits);
+  if (spaces === undefined) {
+    const first = limits[0];
+    spaces =
+      limits.length === 1 && first !== undefined
+        ? { items: first.space, places: first.places }
+        : {
+            items: itemSpace([...new Set(limits.flatMap((limit) => limit.space.items))]),
+            places: itemSpace([...new Set(limits.flatMap((limit) => limit.places.items))]),
+          };
+    limitSpaces.set(limits, spaces);
+  }
+  return spaces;
+}
+
+/** Members of all the lines that a limit's name has. */
+export function limitSpace(scope: Scope, name: string): ItemSpace {
+  return limitSpacesOf(scope, name).items;
+}
+
+/** Places of all the lines that a limit's name has. */
+export function limitPlaces(scope: Scope, name: string): ItemSpace {
+  return limitSpacesOf(scope, name).places;
+}
+
+/** Binds an entry (anything that stands in a step). */
+export function bindEntry(
+  path: string,
+  block: Block,
+  statement: StatementNode & { readonly kind: StatementKind },
+  step: Step | undefined,
+  scope: Scope,
+): Entry {
+  const unresolved: Unresolved[] = [];
+  const faults: SyntaxFault[] = [];
+  const kind = statement.kind;
+  const own = clauseValue(statement, 'by');
+  if (own !== undefined)
+    for (const person of own) lookUp(path, block, person, scope.people, 'person', unresolved);
+  const toolName = clauseValue(statement, 'with');
+  const ownTool =
+    toolName === undefined ? undefined : lookUp(path, block, toolName, scope.tools, 'tool', unresolved);
+
+  const targets: Resolved[] = [];
+  if (statement.target !== undefined)
+    targets.push(resolve(path, block, kind, statement.target, scope, unresolved));
+  if (kind === 'apply') {
+    for (const node of appliedTo(statement))
+      targets.push(resolve(path, block, kind, node, scope, unresolved));
+    if (statement.name !== undefined) checkApplied(path, block, statement.name, targets, scope, unresolved);
+  }
+  if (kind === 'inspect' && statement.subject !== undefined && !statement.subject.quoted)
+    lookUp(path, block, statement.subject, scope.inspections, 'inspection', unresolved);
+  if ((kind === 'sign' || kind === 'release') && statement.name !== undefined)
+    lookUp(path, block, statement.name, scope.people, 'person', unresolved);
+
+  const temperature = clauseValue(statement, 'temp');
+  const to = torqueTo(statement);
+  const torque = to === undefined ? undefined : quantityOf(to);
+  const angleNode = kind === 'torque' ? clauseValue(statement, 'angle') : undefined;
+  const angle = angleNode?.kind === 'exact' ? quantityOf(angleNode.value) : undefined;
+
+  const entry = {
+    kind,
+    path,
+    block,
+    statement,
+    step,
+    index: 0,
+    moment: momentOf(clauseValue(statement, 'at') ?? statement.when, step?.moment),
+    by: own ?? step?.by ?? EMPTY,
+    tool: ownTool,
+    temperature: temperature === undefined ? step?.temperature : quantityOf(temperature),
+    targets: targets.length === 0 ? EMPTY : targets,
+    readings: EMPTY as readonly Reading[],
+    torque,
+    angle,
+    unresolved: EMPTY as readonly Unresolved[],
+    faults: EMPTY as readonly SyntaxFault[],
+  };
+  if (kind === 'measure') entry.readings = bindReadings(entry, targets[0], scope, unresolved, faults);
+  if (ownTool === undefined && toolName === undefined && step?.tool !== undefined) {
+    const wanted = (torque === undefined ? undefined : kindOf(torque.unit)) ?? firstUnitKind(entry.readings);
+    if (wanted !== undefined && fitsKind(step.tool, wanted)) entry.tool = step.tool;
+  }
+  if (unresolved.length > 0) entry.unresolved = unresolved;
+  if (faults.length > 0) entry.faults = faults;
+  return entry;
+}
+
+function firstUnitKind(readings: readonly Reading[]): string | undefined {
+  for (const reading of readings) {
+    const quantity = reading.high ?? reading.low;
+    if (quantity !== undefined) return kindOf(quantity.unit);
+  }
+  return undefined;
+}
+
+/** The kind of quantity that a tool deals in, by what its register states. */
+export function toolKind(tool: ToolDeclaration): string | undefined {
+  const unit = (tool.range ?? tool.resolution ?? tool.uncertainty)?.unit;
+  return unit === undefined ? undefined : kindOf(unit);
+}
+
+function fitsKind(tool: ToolDeclaration, kind: string): boolean {
+  const own = toolKind(tool);
+  return own === undefined || own === kind;
+}
+
+/** `apply` takes a sealant, the lock word of the fasteners it goes to, or `stripe`. */
+function checkApplied(
+  path: string,
+  block: Block,
+  name: NameNode,
+  targets: readonly Resolved[],
+  scope: Scope,
+  unresolved: Unresolved[],
+): void {
+  if (name.text === 'stripe' || scope.sealants.has(name.text)) return;
+  const locks = targets
+    .map((target) => target.declaration)
+    .filter((declaration) => declaration?.kind === 'fastener')
+    .map((declaration) => declaration.lock)
+    .filter((lock) => lock !== undefined);
+  if (locks.includes(name.text)) return;
+  unresolved.push({
+    at: locate(path, block, name),
+    text: name.text,
+    what: 'sealant or lock',
+    candidates: [...scope.sealants.keys(), ...locks, 'stripe'],
+  });
+}
+
+/** The readings of a `measure` line: its value for every member named, or the cells of its table. */
+function bindReadings(
+  entry: Omit<Entry, 'readings'>,
+  target: Resolved | undefined,
+  scope: Scope,
+  unresolved: Unresolved[],
+  faults: SyntaxFault[],
+): readonly Reading[] {
+  const { statement, path, block } = entry;
+  if (target === undefined) return EMPTY;
+  const known = target.declaration?.kind === 'limit';
+  const places = known ? limitPlaces(scope, target.name) : ONE_THING;
+  const inUnit = clauseValue(statement, 'in');
+  const readings: Reading[] = [];
+  const add = (item: string, place: string, at: Span, node: ValueNode) =>
+    readings.push(
+      readingOf(
+        entry as Entry,
+        target.name,
+        item,
+        place,
+        locate(path, block, at),
+        node,
+        inUnit?.unit,
+        inUnit?.qualifier?.text,
+      ),
+    );
+
+  if (statement.value !== undefined) {
+    const selected = selectPlaces(target.node.place, known ? places : itemSpace([]));
+    reportPlaces(path, block, selected.unknown, places, target, unresolved);
+    for (const item of target.items)
+      for (const place of selected.places) add(item, place, statement.value, statement.value);
+  }
+  if (statement.rows.length === 0) return readings;
+
+  const space = known ? limitSpace(scope, target.name) : undefined;
+  const bases = target.node.items === undefined ? [''] : target.node.items.flatMap(expandPath);
+  const basePlaces = target.node.place === undefined ? [''] : expandPath(target.node.place);
+  let columns: readonly { span: Span; paths: readonly string[] }[] = [];
+  for (const [rowIndex, row] of statement.rows.entries()) {
+    const [head, ...cells] = row.cells;
+    if (head === undefined || row.cells.every((cell) => /^:?-+:?$/.test(cell.text))) continue;
+    if (rowIndex === 0 && head.text === '') {
+      columns = cells.map((cell) => ({ span: cell, paths: heading(cell, faults) }));
+      continue;
+    }
+    const rowPaths = heading(head, faults);
+    for (const [i, cell] of cells.entries()) {
+      const column = columns[i] ?? { span: cell, paths: [''] };
+      if (cell.text === '' && i >= columns.length) continue;
+      const parsed = cell.text === '' ? undefined : parseCell(cell.text, cell.start);
+      if (parsed !== undefined) faults.push(...parsed.faults);
+      const node: ValueNode | undefined =
+        cell.text === ''
+          ? { kind: 'placeholder', start: cell.start, end: cell.end, equivalent: undefined }
+          : parsed?.value;
+      if (node === undefined) continue;
+      for (const base of bases)
+        for (const basePlace of basePlaces)
+          for (const rowPath of rowPaths)
+            for (const columnPath of column.paths) {
+              const spot = placeCell(base, basePlace, rowPath, columnPath, space, places);
+              if (spot === undefined) {
+                const text = join(rowPath, columnPath);
+                unresolved.push({
+                  at: locate(path, block, head.text === '' ? column.span : head),
+                  text,
+                  what: 'place',
+                  candidates: [...(space?.items ?? []), ...places.items].filter((name) => name !== ''),
+                  ...(target.declaration !== undefined ? { declaration: target.declaration } : {}),
+                });
+              } else for (const [item, place] of spot) add(item, place, cell, node);
+            }
+    }
+  }
+  return readings;
+}
+
+function heading(cell: NameNode, faults: SyntaxFault[]): readonly string[] {
+  if (cell.text === '') return [''];
+  const parsed: { path: PathNode | undefined; faults: readonly SyntaxFault[] } = parsePath(
+    cell.text,
+    cell.start,
+  );
+  faults.push(...parsed.faults);
+  return parsed.path === undefined ? [] : expandPath(parsed.path);
+}
+
+function join(...paths: readonly string[]): string {
+  return paths.filter((path) => path !== '').join('/');
+}
+
+/**
+ * Where a cell's reading belongs. Headings, row then column, fill what the target leaves open: first the rest
+ * of the item path, then the place. Column before row is taken when only that is declared.
+ */
+function placeCell(
+  base: string,
+  basePlace: string,
+  row: string,
+  column: string,
+  space: ItemSpace | undefined,
+  places: ItemSpace,
+): readonly (readonly [item: string, place: string])[] | undefined {
+  for (const headings of [join(row, column), join(column, row)]) {
+    const full = join(base, headings);
+    if (space === undefined) return [[base, join(basePlace, headings)]];
+    const segments = full === '' ? [] : full.split('/');
+    for (let length = segments.length; length >= 0; length--) {
+      const item = segments.slice(0, length).join('/');
+      const items = space.index.has(item) ? [item] : space.below.get(item);
+      if (items === undefined) continue;
+      const place = join(basePlace, segments.slice(length).join('/'));
+      if (place === '' || places.items.length === 0 || places.index.has(place))
+        return items.map((one) => [one, place]);
+      const below = places.below.get(place);
+      if (below !== undefined) return items.flatMap((one) => below.map((spot) => [one, spot] as const));
+    }
+  }
+  return undefined;
+}
+
+function reportPlaces(
+  path: string,
+  block: Block,
+  unknown: Selection['unknown'],
+  places: ItemSpace,
+  target: Resolved,
+  unresolved: Unresolved[],
+): void {
+  for (const { span, text } of unknown)
+    unresolved.push({
+      at: locate(path, block, span),
+      text,
+      what: 'place',
+      candidates: places.items,
+      ...(target.declaration !== undefined ? { declaration: target.declaration } : {}),
+    });
+}
+
+function readingOf(
+  entry: Entry,
+  name: string,
+  item: string,
+  place: string,
+  at: Location,
+  node: ValueNode,
+  inUnit: UnitNode | undefined,
+  inQualifier: string | undefined,
+): Reading {
+  const unit = inUnit?.name;
+  let low: Quantity | undefined;
+  let high: Quantity | undefined;
+  let unitMissing = false;
+  let qualifier = inQualifier;
+  switch (node.kind) {
+    case 'exact':
+      low = high = quantityOf(node.value, unit);
+      unitMissing = node.value.number !== undefined && node.value.unit === undefined && unit === undefined;
+      qualifier = node.value.qualifier?.text ?? qualifier;
+      break;
+    case 'range': {
+      // A unit at either end serves both.
+      low = quantityOf(node.low, node.high.unit?.name ?? unit);
+      high = quantityOf(node.high, node.low.unit?.name ?? unit);
+      unitMissing = node.low.unit === undefined && node.high.unit === undefined && unit === undefined;
+      qualifier = (node.high.qualifier ?? node.low.qualifier)?.text ?? qualifier;
+      break;
+    }
+    case 'at-most':
+      high = quantityOf(node.value, unit);
+      unitMissing = node.value.unit === undefined && unit === undefined;
+      break;
+    case 'at-least':
+      low = quantityOf(node.value, unit);
+      unitMissing = node.value.unit === undefined && unit === undefined;
+      break;
+    default:
+      break;
+  }
+  const placeholder =
+    node.kind === 'placeholder' || (node.kind === 'exact' && node.value.number === undefined);
+  return {
+    entry,
+    name,
+    item,
+    place,
+    at,
+    node,
+    low,
+    high,
+    word: node.kind === 'word' ? node.text : undefined,
+    placeholder,
+    unitMissing,
+    qualifier,
+  };
+}
+
+/** How a `measure` was taken: `found`, `left`, `corrected`, or neither. */
+export function takenAs(entry: Entry): 'found' | 'left' | 'corrected' | undefined {
+  const as = clauseValue(entry.statement, 'as')?.text;
+  return as === 'found' || as === 'left' || as === 'corrected' ? as : undefined;
+}
+
+/** The part that went in with a `fit`: a new one, the old one after work on it, or the old one as it was. */
+export function fitCondition(entry: Entry): 'new' | 'reused' | 'reworked' {
+  const condition = clauseValue(entry.statement, 'condition')?.text;
+  return condition === 'new' || condition === 'reworked' ? condition : 'reused';
+}
+
+/** Whether a removed part is not to go back. */
+export function isScrapped(entry: Entry): boolean {
+  return hasClause(entry.statement, 'scrap');
+}
+
+/** Where the value of a clause stands, for a message. */
+export function clauseAt(
+  entry: Entry,
+  name: 'with' | 'at' | 'to' | 'by' | 'condition',
+): Location | undefined {
+  const clause = clauseNode(entry.statement, name);
+  return clause === undefined ? undefined : locate(entry.path, entry.block, clause);
+}
+
+export type FastenerTarget = Resolved & { readonly declaration: FastenerDeclaration };
+export type PartTarget = Resolved & { readonly declaration: PartDeclaration };

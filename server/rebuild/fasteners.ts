@@ -1,0 +1,301 @@
+/** Groups of fasteners: the state of each member, the passes made over the group, and what is still due. */
+import { clauseValue, hasClause } from '../../grammar/index.ts';
+import { compareQuantities, contains, type Quantity, withinPercent } from '../quantities/index.ts';
+import type { FastenerDeclaration, JointDeclaration } from './declarations.ts';
+import { type Entry, fitCondition, type Resolved } from './entries.ts';
+
+/** One fastener, torqued once. */
+export interface Tightening {
+  readonly entry: Entry;
+  readonly item: string;
+  readonly torque: Quantity | undefined;
+  readonly angle: Quantity | undefined;
+  /** Which stage it was: 1 for the first; `stages` for the final one; undefined when the value fits none. */
+  readonly stage: number | undefined;
+  /** It meets the final torque (and the angle, where one is asked for). */
+  readonly final: boolean;
+  readonly retorque: boolean;
+}
+
+/** Where one member stands at the end of the log. */
+export interface MemberState {
+  readonly item: string;
+  /** Tightenings since it was last fitted new, loosened or removed. */
+  readonly tightenings: readonly Tightening[];
+  /** All tightenings of it. */
+  readonly history: readonly Tightening[];
+  readonly fingerTight: Entry | undefined;
+  readonly loosened: Entry | undefined;
+  /** The lock put on since it was last torqued. */
+  readonly locked: Entry | undefined;
+  readonly striped: Entry | undefined;
+  readonly done: boolean;
+}
+
+/** Tightenings at one stage, in the order they were made, until every member had one. */
+export interface Pass {
+  readonly stage: number;
+  readonly tightenings: readonly Tightening[];
+  /** Every member was reached. */
+  readonly complete: boolean;
+  /** No line of it claims an order (`[all]`, a bare name). */
+  readonly claimsOrder: boolean;
+}
+
+/** A member that reached a stage without the one before, or before the others had it. */
+export interface SkippedStage {
+  readonly tightening: Tightening;
+  readonly missed: number;
+  /** Members that had not had the stage before; the member itself when only it missed it. */
+  readonly without: readonly string[];
+}
+
+export interface FastenerGroup {
+  readonly subject: 'fastener-group';
+  readonly name: string;
+  readonly declaration: FastenerDeclaration;
+  readonly members: readonly MemberState[];
+  readonly passes: readonly Pass[];
+  readonly skipped: readonly SkippedStage[];
+  /** How many stages there are, the final one included. */
+  readonly stageCount: number;
+  /** Work on it has begun: run down, torqued, or its joint sealed. */
+  readonly touched: boolean;
+  readonly required: boolean;
+  /** The joint that it closes. */
+  readonly joint: JointDeclaration | undefined;
+  /** The concession that stands for it. */
+  readonly accepted: readonly Entry[];
+  readonly entries: readonly Entry[];
+  readonly inputs: readonly unknown[];
+}
+
+/** The intermediate torques of a group, without the final one where the list ends with it. */
+export function stagesBeforeFinal(declaration: FastenerDeclaration): readonly Quantity[] {
+  const { stages, torque } = declaration;
+  const last = stages.at(-1);
+  if (last !== undefined && torque !== undefined && contains(torque, last) === true)
+    return stages.slice(0, -1);
+  return stages;
+}
+
+/** A stage's torque is met within this many percent, as a bare torque is (common practice). */
+const STAGE_PERCENT = 5;
+
+function stageOf(
+  declaration: FastenerDeclaration,
+  before: readonly Quantity[],
+  entry: Entry,
+): number | undefined {
+  const said = clauseValue(entry.statement, 'stage')?.value;
+  if (said !== undefined) return said;
+  if (entry.torque === undefined) return entry.angle !== undefined ? before.length + 1 : undefined;
+  if (declaration.torque !== undefined && contains(declaration.torque, entry.torque) === true)
+    return before.length + 1;
+  for (const [i, stage] of before.entries())
+    if (withinPercent(entry.torque, stage, STAGE_PERCENT)) return i + 1;
+  return undefined;
+}
+
+function targetOf(entry: Entry, name: string): Resolved | undefined {
+  return entry.targets.find((target) => target.name === name);
+}
+
+interface MutableMember {
+  item: string;
+  tightenings: Tightening[];
+  history: Tightening[];
+  fingerTight: Entry | undefined;
+  loosened: Entry | undefined;
+  locked: Entry | undefined;
+  striped: Entry | undefined;
+  /** The highest stage it has had since the whole group was last undone. */
+  reached: Set<number>;
+}
+
+/** Builds a group from the entries that name it (and the sealing of its joint), in the order of the log. */
+export function buildFastenerGroup(
+  declaration: FastenerDeclaration,
+  entries: readonly Entry[],
+  sealings: readonly Entry[],
+  joint: JointDeclaration | undefined,
+  required: boolean,
+  inputs: readonly unknown[],
+): FastenerGroup {
+  const { name, space } = declaration;
+  const before = stagesBeforeFinal(declaration);
+  const stageCount = before.length + 1;
+  const members = new Map<string, MutableMember>(
+    space.items.map((item) => [
+      item,
+      {
+        item,
+        tightenings: [],
+        history: [],
+        fingerTight: undefined,
+        loosened: undefined,
+        locked: undefined,
+        striped: undefined,
+        reached: new Set<number>(),
+      },
+    ]),
+  );
+  const passes: Pass[] = [];
+  const skipped: SkippedStage[] = [];
+  const accepted: Entry[] = [];
+  let pass:
+    | { stage: number; tightenings: Tightening[]; reached: Set<string>; claimsOrder: boolean }
+    | undefined;
+  let touched = sealings.length > 0;
+
+  const endPass = () => {
+    if (pass !== undefined)
+      passes.push({
+        stage: pass.stage,
+        tightenings: pass.tightenings,
+        complete: pass.reached.size === space.items.length,
+        claimsOrder: pass.claimsOrder,
+      });
+    pass = undefined;
+  };
+  const undo = (member: MutableMember, entry: Entry) => {
+    member.tightenings = [];
+    member.fingerTight = undefined;
+    member.locked = undefined;
+    member.striped = undefined;
+    member.loosened = entry;
+    // When all are undone the stages begin again; one that is touched up keeps what the group had.
+    if ([...members.values()].every((one) => one.tightenings.length === 0))
+      for (const one of members.values()) one.reached.clear();
+  };
+
+  for (const entry of entries) {
+    const target = targetOf(entry, name);
+    if (target === undefined) continue;
+    switch (entry.kind) {
+      case 'finger-tight':
+        touched = true;
+        for (const item of target.items) {
+          const member = members.get(item);
+          if (member !== undefined) member.fingerTight = entry;
+        }
+        break;
+      case 'torque': {
+        touched = true;
+        const stage = stageOf(declaration, before, entry);
+        const isFinal = stage === stageCount;
+        const retorque = hasClause(entry.statement, 'again');
+        for (const item of target.items) {
+          const member = members.get(item);
+          if (member === undefined) continue;
+          const tightening: Tightening = {
+            entry,
+            item,
+            torque: entry.torque,
+            angle: entry.angle,
+            stage,
+            final: isFinal && isComplete(declaration, entry, member.tightenings),
+            retorque,
+          };
+          if (
+            stage !== undefined &&
+            stage > 1 &&
+            !member.reached.has(stage - 1) &&
+            !member.reached.has(stage)
+          ) {
+            const others = [...members.values()].filter(
+              (one) => !one.reached.has(stage - 1) && !one.reached.has(stage),
+            );
+            skipped.push({ tightening, missed: stage - 1, without: others.map((one) => one.item) });
+          } else if (stage !== undefined && stage > 1 && !member.reached.has(stage)) {
+            const others = [...members.values()].filter(
+              (one) => !one.reached.has(stage - 1) && !one.reached.has(stage),
+            );
+            if (others.length > 0 && !skipped.some((one) => one.tightening.entry === entry))
+              skipped.push({ tightening, missed: stage - 1, without: others.map((one) => one.item) });
+          }
+          if (stage !== undefined) member.reached.add(stage);
+          member.tightenings.push(tightening);
+          member.history.push(tightening);
+          member.locked = undefined;
+          member.striped = undefined;
+          if (stage === undefined) continue;
+          if (pass !== undefined && (pass.stage !== stage || pass.reached.size === space.items.length))
+            endPass();
+          pass ??= { stage, tightenings: [], reached: new Set(), claimsOrder: true };
+          pass.tightenings.push(tightening);
+          pass.reached.add(item);
+          if (target.ordered === 'not-claimed') pass.claimsOrder = false;
+        }
+        break;
+      }
+      case 'loosen':
+      case 'remove':
+        for (const item of target.items) {
+          const member = members.get(item);
+          if (member !== undefined) undo(member, entry);
+        }
+        break;
+      case 'fit':
+        if (fitCondition(entry) === 'new')
+          for (const item of target.items) {
+            const member = members.get(item);
+            if (member !== undefined) {
+              undo(member, entry);
+              member.history = [];
+            }
+          }
+        break;
+      case 'apply':
+        for (const item of target.items) {
+          const member = members.get(item);
+          if (member === undefined) continue;
+          if (entry.statement.name?.text === 'stripe') member.striped = entry;
+          else member.locked = entry;
+        }
+        break;
+      case 'accept':
+        accepted.push(entry);
+        break;
+      default:
+        break;
+    }
+  }
+  endPass();
+  return {
+    subject: 'fastener-group',
+    name,
+    declaration,
+    members: [...members.values()].map(({ reached: _, ...member }) => ({
+      ...member,
+      done: member.tightenings.some((one) => one.final),
+    })),
+    passes,
+    skipped,
+    stageCount,
+    touched,
+    required,
+    joint,
+    accepted,
+    entries,
+    inputs,
+  };
+}
+
+/** Whether a final tightening completes the fastener: with its angle where one is asked for. */
+function isComplete(declaration: FastenerDeclaration, entry: Entry, earlier: readonly Tightening[]): boolean {
+  const wanted = declaration.angle;
+  if (wanted === undefined) return true;
+  if (entry.angle !== undefined) return contains(wanted, entry.angle) === true;
+  return earlier.some((one) => one.angle !== undefined && contains(wanted, one.angle) === true);
+}
+
+/** Members with no final torque, in the order of the declaration. */
+export function notTorqued(group: FastenerGroup): readonly MemberState[] {
+  return group.members.filter((member) => !member.done);
+}
+
+/** The larger of two torques, by size. */
+export function largerTorque(a: Quantity, b: Quantity): Quantity {
+  return (compareQuantities(a, b) ?? 0) >= 0 ? a : b;
+}

@@ -1,0 +1,28 @@
+/** One rebuild from the syntax trees of its log and of the files that it uses. The only door of this folder. */
+export {
+  bind,
+  declarationBlocks,
+  type Import,
+  isCovered,
+  type Misplaced,
+  type OpenItem,
+  type Rebuild,
+  type State,
+} from './bind.ts';
+export type { Characteristic, History, Instance, JudgedReading } from './characteristics.ts';
+export * from './declarations.ts';
+export * from './entries.ts';
+export { namesIn, type Worked } from './expressions.ts';
+export {
+  type FastenerGroup,
+  type MemberState,
+  notTorqued,
+  type Pass,
+  type SkippedStage,
+  stagesBeforeFinal,
+  type Tightening,
+} from './fasteners.ts';
+export * from './finding.ts';
+export * from './items.ts';
+export { isRenewed, type PartHistory, type PartMember } from './parts.ts';
+export { buildScope, type Duplicate, type Scope } from './scope.ts';

@@ -1,0 +1,60 @@
+/** What a rule is: one plain value with its metadata and its check. */
+import type { SyntaxFault } from '../../grammar/index.ts';
+import type {
+  Characteristic,
+  Declaration,
+  Duplicate,
+  Entry,
+  FastenerGroup,
+  Finding,
+  PartHistory,
+  Rebuild,
+  Report,
+  Scope,
+  Severity,
+} from '../rebuild/index.ts';
+
+/** What a rule may look at besides its subject. Only what cannot change without a new scope, so results are kept. */
+export interface Surroundings {
+  readonly scope: Scope;
+  /** The file that is checked. */
+  readonly path: string;
+}
+
+/** What a rule looks at, one at a time. The finer the subject, the less an edit re-checks. */
+export interface Subjects {
+  /** A place in the text that does not parse. The parser has worded it, so such a rule's check is not run. */
+  fault: SyntaxFault;
+  /** A line of a step, with its step, tool, people and readings. */
+  entry: Entry;
+  /** A declaration of the file itself. */
+  declaration: Declaration;
+  /** A name declared twice, the second time in the file itself. */
+  duplicate: Duplicate;
+  characteristic: Characteristic;
+  'fastener-group': FastenerGroup;
+  part: PartHistory;
+  /** The whole file; run again after every edit, so it must be quick. */
+  rebuild: Rebuild;
+  /** The release, with the findings of the rules `by-state` that are now errors; run last. */
+  release: { readonly release: Entry; readonly due: readonly Finding[] };
+}
+
+/**
+ * `by-state`: information while the log is open, a warning once work on it has begun (`touched`), an error at the
+ * release. `varies`: each report states its own.
+ */
+export type RuleSeverity = Severity | 'by-state' | 'varies';
+
+export interface Rule<K extends keyof Subjects = keyof Subjects> {
+  readonly id: string;
+  readonly title: string;
+  readonly severity: RuleSeverity;
+  readonly subject: K;
+  readonly check: (subject: Subjects[K], surroundings: Surroundings) => Iterable<Report>;
+}
+
+/** Declares a rule; its file is named after its id, and its page stands beside it. */
+export function rule<K extends keyof Subjects>(declared: Rule<K>): Rule<K> {
+  return declared;
+}

@@ -1,0 +1,222 @@
+/** Which files there are, who uses whom, and what must be checked again after an edit. */
+import { parse, type SourceFile, type TextChange } from '../../grammar/index.ts';
+import {
+  bind,
+  buildScope,
+  declarationBlocks,
+  declarationsOf,
+  type FileDeclarations,
+  type Finding,
+  type Import,
+  type Rebuild,
+  type Scope,
+  type State,
+  sameMembers,
+} from '../rebuild/index.ts';
+import { type Run, runRules, type SeverityOverrides } from '../rules/index.ts';
+import { directoryOf, normalisePath, resolvePath } from './paths.ts';
+
+export { normalisePath, resolvePath } from './paths.ts';
+
+/** Everything about one file. */
+export interface Checked {
+  readonly path: string;
+  readonly file: SourceFile;
+  readonly rebuild: Rebuild;
+  /** Null for a table of limits and a register. */
+  readonly state: State | null;
+  readonly findings: readonly Finding[];
+}
+
+export interface Settings {
+  readonly severities?: SeverityOverrides;
+}
+
+export interface Workspace {
+  /** Sets (or replaces) a file's text. `change`, one merged stretch, saves looking for the difference. */
+  set(path: string, text: string, change?: TextChange): void;
+  remove(path: string): void;
+  /** Files that a `use` names and that are neither set nor known to be absent: the host reads them. */
+  wanted(): readonly string[];
+  /** Says that a wanted file cannot be read. */
+  markAbsent(path: string): void;
+  paths(): readonly string[];
+  file(path: string): SourceFile | undefined;
+  /** Everything about one file; kept until it, or something that it uses, changes. */
+  check(path: string): Checked | undefined;
+  /** Files whose check may change when this one changes, itself first. */
+  dependents(path: string): readonly string[];
+}
+
+interface Document {
+  readonly path: string;
+  file: SourceFile;
+  declarations: FileDeclarations;
+  /** The files it names, in order. */
+  uses: readonly string[];
+  checked: Checked | undefined;
+  run: Run | undefined;
+  scope: Scope | undefined;
+  imports: readonly Import[];
+}
+
+/** Makes an empty workspace. Nothing in it touches a disk: the host sets texts and says what is absent. */
+export function createWorkspace(settings: Settings = {}): Workspace {
+  const documents = new Map<string, Document>();
+  const absent = new Set<string>();
+
+  /** The declarations that a file can speak of: its own first, then of what it uses, each file once. */
+  function reach(document: Document): readonly FileDeclarations[] {
+    const reached = new Map<string, FileDeclarations>([[document.path, document.declarations]]);
+    const visit = (from: Document) => {
+      for (const path of from.uses) {
+        if (reached.has(path)) continue;
+        const used = documents.get(path);
+        if (used === undefined) continue;
+        reached.set(path, used.declarations);
+        visit(used);
+      }
+    };
+    visit(document);
+    return [...reached.values()];
+  }
+
+  function importsOf(document: Document): readonly Import[] {
+    return document.declarations.uses.map((declaration, i) => {
+      const path = document.uses[i] ?? declaration.file;
+      const used = documents.get(path);
+      return {
+        declaration,
+        path,
+        status: used !== undefined ? 'read' : absent.has(path) ? 'missing' : 'waiting',
+        loop: loopThrough(document.path, path),
+        declarations: used?.declarations,
+      } satisfies Import;
+    });
+  }
+
+  /** The files from `start` through `first` back to `start`, if there is such a loop. */
+  function loopThrough(start: string, first: string): readonly string[] | undefined {
+    const trail: string[] = [start];
+    const seen = new Set<string>();
+    const visit = (path: string): boolean => {
+      trail.push(path);
+      if (path === start) return true;
+      if (!seen.has(path)) {
+        seen.add(path);
+        for (const next of documents.get(path)?.uses ?? []) if (visit(next)) return true;
+      }
+      trail.pop();
+      return false;
+    };
+    return visit(first) ? trail : undefined;
+  }
+
+  function sameImports(a: readonly Import[], b: readonly Import[]): boolean {
+    return (
+      a.length === b.length &&
+      a.every((one, i) => {
+        const other = b[i];
+        return (
+          other !== undefined &&
+          one.declaration === other.declaration &&
+          one.path === other.path &&
+          one.status === other.status &&
+          one.declarations === other.declarations &&
+          one.loop?.join('\n') === other.loop?.join('\n')
+        );
+      })
+    );
+  }
+
+  function check(document: Document): Checked {
+    const reached = reach(document);
+    const imports = importsOf(document);
+    const scope =
+      document.scope !== undefined && sameMembers(document.scope.files, reached)
+        ? document.scope
+        : buildScope(reached);
+    const kept = sameImports(document.imports, imports) ? document.imports : imports;
+    const last = document.checked;
+    if (
+      last !== undefined &&
+      last.file === document.file &&
+      scope === document.scope &&
+      kept === document.imports
+    )
+      return last;
+    const rebuild = bind(document.file, document.declarations, { scope, imports: kept }, last?.rebuild);
+    const run = runRules(rebuild, document.run, settings.severities);
+    document.scope = scope;
+    document.imports = kept;
+    document.run = run;
+    document.checked = {
+      path: document.path,
+      file: document.file,
+      rebuild,
+      state: rebuild.state,
+      findings: run.findings,
+    };
+    return document.checked;
+  }
+
+  return {
+    set(given, text, change) {
+      const path = normalisePath(given);
+      absent.delete(path);
+      const old = documents.get(path);
+      if (old !== undefined && old.file.text === text) return;
+      const file = parse(text, old?.file, change);
+      const declarations = declarationsOf(path, declarationBlocks(file), old?.declarations);
+      const uses =
+        old !== undefined && old.declarations === declarations
+          ? old.uses
+          : declarations.uses.map((use) => resolvePath(directoryOf(path), use.file));
+      if (old === undefined)
+        documents.set(path, {
+          path,
+          file,
+          declarations,
+          uses,
+          checked: undefined,
+          run: undefined,
+          scope: undefined,
+          imports: [],
+        });
+      else {
+        old.file = file;
+        old.declarations = declarations;
+        old.uses = uses;
+      }
+    },
+    remove(given) {
+      const path = normalisePath(given);
+      documents.delete(path);
+      absent.add(path);
+    },
+    wanted() {
+      const wanted = new Set<string>();
+      for (const document of documents.values())
+        for (const path of document.uses) if (!documents.has(path) && !absent.has(path)) wanted.add(path);
+      return [...wanted];
+    },
+    markAbsent(path) {
+      absent.add(normalisePath(path));
+    },
+    paths: () => [...documents.keys()],
+    file: (path) => documents.get(normalisePath(path))?.file,
+    check(path) {
+      const document = documents.get(normalisePath(path));
+      return document === undefined ? undefined : check(document);
+    },
+    dependents(given) {
+      const path = normalisePath(given);
+      const found = [path];
+      for (let i = 0; i < found.length; i++)
+        for (const document of documents.values())
+          if (!found.includes(document.path) && document.uses.includes(found[i] ?? ''))
+            found.push(document.path);
+      return found;
+    },
+  };
+}
