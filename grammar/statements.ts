@@ -92,6 +92,9 @@ export interface StatementSpec {
   readonly clauses: readonly ClauseSpec[];
   /** A table may follow. */
   readonly rows?: true;
+  /** At least one of these must stand (`rows`: a table), and how that is said. */
+  readonly oneOf?: readonly (FixedName | ClauseName | 'rows')[];
+  readonly oneOfAbout?: string;
   readonly about: string;
 }
 
@@ -380,6 +383,8 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
       ref,
       clause('material', 'name', 'what the part is made of, for thermal expansion'),
     ],
+    oneOf: ['limit', 'wear'],
+    oneOfAbout: 'a limit such as `0.05..0.08 mm`, words in quotes, or `wear`',
     about: "One line of the manual's limits.",
   },
   fastener: {
@@ -520,6 +525,8 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
       ...common,
     ],
     rows: true,
+    oneOf: ['value', 'rows'],
+    oneOfAbout: '`=` and a reading, or a table below it',
     about: 'A reading, or a table of readings.',
   },
   torque: {
@@ -537,6 +544,8 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
       clause('set', 'quantity', 'what the wrench was set to'),
       ...common,
     ],
+    oneOf: ['to', 'angle'],
+    oneOfAbout: '`to` and a torque, or `angle`',
     about: 'Fasteners are torqued.',
   },
   inspect: {

@@ -19,6 +19,8 @@ export interface NameNode extends Span {
 /** A string: what stands between its quotes, escapes undone. */
 export interface StringNode extends Span {
   readonly text: string;
+  /** `?` was written in its place. */
+  readonly placeholder?: true;
 }
 
 /** A number: `text` is its plain form (`−0.5` as `-0.5`, `1⅜` as `1-3/8`), digits kept as written. */

@@ -1,0 +1,82 @@
+/** Reads what stands alone: the cells of a table, and the quantities of the command line. */
+
+import { lexPath } from './lex-targets.ts';
+import { lexValue, type StatementParser, statementParser } from './parser.ts';
+import { fault } from './syntax-errors.ts';
+import type { PathNode, QuantityNode, SyntaxFault, ValueNode } from './syntax-tree.ts';
+import { beginScan } from './tokens.ts';
+
+/**
+ * Reads a reading in a cell: a number with or without its unit, a range, a bound, a word in quotes, `?`. `offset` is
+ * where the cell's text stands in its block; spans count from the block's start. An empty cell has no value.
+ */
+export function parseCell(
+  text: string,
+  offset: number,
+): { value: ValueNode | undefined; faults: readonly SyntaxFault[] } {
+  if (text.trim() === '') return { value: undefined, faults: [] };
+  if (/^(?:[-–—]+|n\/?a|N\/?A)$/.test(text.trim())) {
+    const start = offset;
+    const end = offset + text.length;
+    return {
+      value: undefined,
+      faults: [
+        fault(start, end, 'A reading that was not taken is an empty cell.', [
+          { title: 'Empty the cell', edits: [{ start, end, text: ' '.repeat(text.length) }] },
+        ]),
+      ],
+    };
+  }
+  const { value, faults } = readAlone(text, offset, (parser) => {
+    lexValue(parser.scan, 'value');
+    return () => parser.reading();
+  });
+  return { value, faults };
+}
+
+/** Reads a heading: a path of items or a place. An empty heading has none. */
+export function parsePath(
+  text: string,
+  offset: number,
+): { path: PathNode | undefined; faults: readonly SyntaxFault[] } {
+  if (text.trim() === '') return { path: undefined, faults: [] };
+  const { value, faults } = readAlone(text, offset, (parser) => {
+    lexPath(parser.scan);
+    return () => parser.path();
+  });
+  return { path: value, faults };
+}
+
+/** Reads a quantity by itself: `88 ft·lbf`. */
+export function parseQuantity(text: string): {
+  quantity: QuantityNode | undefined;
+  faults: readonly SyntaxFault[];
+} {
+  if (text.trim() === '')
+    return {
+      quantity: undefined,
+      faults: [fault(0, text.length, 'A quantity is written as in `88 ft·lbf`.')],
+    };
+  const { value, faults } = readAlone(text, 0, (parser) => {
+    lexValue(parser.scan, 'quantity');
+    return () => parser.quantity();
+  });
+  return { quantity: value, faults };
+}
+
+/** Blanks stand in for what precedes the text in its block, so that every span counts from the block's start. */
+function readAlone<T>(
+  text: string,
+  offset: number,
+  lex: (parser: StatementParser) => () => T,
+): { value: T | undefined; faults: readonly SyntaxFault[] } {
+  const parser = statementParser();
+  const { scan } = parser;
+  const faults: SyntaxFault[] = [];
+  scan.faults = faults;
+  scan.comments = [];
+  beginScan(scan, ' '.repeat(offset) + text, offset, offset + text.length, undefined);
+  const rule = lex(parser);
+  const value = parser.readAll(rule);
+  return { value, faults };
+}

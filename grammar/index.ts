@@ -1,0 +1,7 @@
+/** The door of the grammar: text in, syntax tree out, and back. */
+export { changeBetween, parse } from './blocks.ts';
+export { parseCell, parsePath, parseQuantity } from './cells.ts';
+export { blockAt, offsetAt, type Position, positionAt } from './positions.ts';
+export * from './statements.ts';
+export * from './syntax-tree.ts';
+export { canonicalUnit, isUnitSpelling, nearestUnits, readUnit, unitNames } from './unit-spellings.ts';

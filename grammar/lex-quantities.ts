@@ -1,0 +1,788 @@
+/** Reads numbers, units and the signs between them: quantities, spreads, readings, and expressions over readings. */
+import { lexBrackets, lexPlace } from './lex-targets.ts';
+import { lexDate } from './lex-times.ts';
+import { decimalComma, fault, isUnit, unknownUnit, writeFix } from './syntax-errors.ts';
+import {
+  AtLeast,
+  AtMost,
+  afterBlanks,
+  CloseBracket,
+  CloseParen,
+  Comma,
+  Deviation,
+  emit,
+  FunctionWord,
+  IsoClass,
+  is,
+  isBlank,
+  isClauseWord,
+  isDigit,
+  isLetterAt,
+  isNameHere,
+  isQuote,
+  lexName,
+  lexText,
+  Minus,
+  Name,
+  Numeral,
+  OpenParen,
+  Placeholder,
+  Plus,
+  PlusMinus,
+  Qualifier,
+  Run,
+  runEnd,
+  type Scan,
+  Slash,
+  Star,
+  Stray,
+  skipBlanks,
+  Text,
+  Unit,
+  wordEnd,
+} from './tokens.ts';
+import { readUnit } from './unit-spellings.ts';
+
+const qualifiers: ReadonlySet<string> = new Set(['TIR', 'FIM', 'BTDC', 'ATDC', 'BBDC', 'ABDC']);
+const functions: ReadonlySet<string> = new Set(['min', 'max', 'mean', 'range', 'taper', 'out-of-round']);
+const isoClass =
+  /(?:[A-HJ-NP-VX-Z]|CD|EF|FG|JS|Z[ABC]|[a-hj-np-vx-z]|cd|ef|fg|js|z[abc])\d{1,2}(?![\p{L}\p{N}_])/uy;
+const vulgar: ReadonlyMap<string, string> = new Map([
+  ['¼', '1/4'],
+  ['½', '1/2'],
+  ['¾', '3/4'],
+  ['⅐', '1/7'],
+  ['⅑', '1/9'],
+  ['⅒', '1/10'],
+  ['⅓', '1/3'],
+  ['⅔', '2/3'],
+  ['⅕', '1/5'],
+  ['⅖', '2/5'],
+  ['⅗', '3/5'],
+  ['⅘', '4/5'],
+  ['⅙', '1/6'],
+  ['⅚', '5/6'],
+  ['⅛', '1/8'],
+  ['⅜', '3/8'],
+  ['⅝', '5/8'],
+  ['⅞', '7/8'],
+]);
+const plainNumber = String.raw`(?:\d+(?:\.\d+)?|\.\d+)`;
+const deviationPair = new RegExp(
+  String.raw`[+−-]${plainNumber}\s*\/\s*(?:[+−-]${plainNumber}|0(?:\.0+)?(?![\d.]))`,
+  'y',
+);
+const commaNumber = /\d+(?:,\d+)+(?:\.\d+)?/y;
+const exponent = /[eE][+-]?\d+(?![\p{L}\p{N}_])/uy;
+const fractionAfterBlank = /\d+\/\d+(?![\d/])/y;
+
+/** How a value made of quantities is read. */
+export interface QuantityReading {
+  /** Names, functions and operators may stand in it. */
+  readonly expression?: boolean;
+  /** Commas separate quantities. */
+  readonly list?: boolean;
+  /** A date may stand in it. */
+  readonly dates?: boolean;
+}
+
+const plain: QuantityReading = {};
+
+/** Reads up to the next clause word, or to something that no quantity holds. */
+export function lexQuantities(scan: Scan, reading: QuantityReading = plain): void {
+  const { text } = scan;
+  const expression = reading.expression === true;
+  while (skipBlanks(scan)) {
+    const { at } = scan;
+    const code = text.charCodeAt(at);
+    if (isDigit(code)) {
+      if (reading.dates === true && scan.last === 0 && lexDate(scan)) continue;
+      lexNumber(scan, at, reading);
+    } else if (isLetterAt(text, at)) {
+      if (!(expression ? lexTermWord(scan) : lexWord(scan))) return;
+    } else if (!lexSign(scan, code, reading)) return;
+  }
+}
+
+/** Whether the last token ends a quantity or a name, so that an operator may follow. */
+function afterOperand(scan: Scan): boolean {
+  return (
+    is(scan, Numeral) ||
+    is(scan, Unit) ||
+    is(scan, Qualifier) ||
+    is(scan, CloseParen) ||
+    is(scan, Placeholder) ||
+    is(scan, Name) ||
+    is(scan, CloseBracket)
+  );
+}
+
+/** Reads everything but a digit or a letter; false, and nothing read, where the value ends. */
+function lexSign(scan: Scan, code: number, reading: QuantityReading): boolean {
+  const { text, at } = scan;
+  const next = text.charCodeAt(at + 1);
+  switch (code) {
+    case 46: // .
+      if (next === 46) {
+        emit(scan, Run, at, at + 2, '..');
+        return true;
+      }
+      if (isDigit(next)) {
+        lexNumber(scan, at, reading);
+        return true;
+      }
+      break;
+    case 63: // ?
+      // A verdict may be `?`, so it ends a value that is complete.
+      if (scan.last !== 0 && afterOperand(scan)) return false;
+      emit(scan, Placeholder, at, at + 1, '?');
+      lexUnitAfter(scan, false);
+      return true;
+    case 60: // <
+    case 62: // >
+      if (next === 61) {
+        emit(scan, code === 60 ? AtMost : AtLeast, at, at + 2, '');
+        return true;
+      }
+      scan.faults.push(
+        fault(at, at + 1, `A bound is written with \`${text[at]}=\`.`, [
+          writeFix(at, at + 1, `${text[at]}=`),
+        ]),
+      );
+      emit(scan, code === 60 ? AtMost : AtLeast, at, at + 1, '');
+      return true;
+    case 0x2264: // ≤
+      emit(scan, AtMost, at, at + 1, '');
+      return true;
+    case 0x2265: // ≥
+      emit(scan, AtLeast, at, at + 1, '');
+      return true;
+    case 0xb1: // ±
+      emit(scan, PlusMinus, at, at + 1, '');
+      return true;
+    case 43: // +
+      return lexPlus(scan, reading);
+    case 45: // -
+    case 0x2212: // −
+    case 0x2013: // –
+    case 0x2014: // —
+      return lexMinus(scan, code, reading);
+    case 40: // (
+      emit(scan, OpenParen, at, at + 1, '');
+      return true;
+    case 41: // )
+      emit(scan, CloseParen, at, at + 1, '');
+      return true;
+    case 44: // ,
+      emit(scan, Comma, at, at + 1, '');
+      return true;
+    case 47: // /
+      if (reading.expression === true) return lexOperator(scan, Slash, '/');
+      break;
+    case 42: // *
+    case 0xd7: // ×
+    case 0xb7: // ·
+    case 0x22c5: // ⋅
+      if (reading.expression === true) return lexOperator(scan, Star, '*');
+      break;
+    case 0x2026: // …
+      scan.faults.push(
+        fault(at, at + 1, 'A range is written with two points: `..`.', [writeFix(at, at + 1, '..')]),
+      );
+      emit(scan, Run, at, at + 1, '..');
+      return true;
+    case 91: // [
+      if (reading.expression === true && is(scan, Name)) {
+        lexBrackets(scan);
+        return true;
+      }
+      break;
+    case 64: // @
+      if (reading.expression === true && (is(scan, Name) || is(scan, CloseBracket))) {
+        lexPlace(scan);
+        return true;
+      }
+      break;
+    default:
+      if (isQuote(code)) {
+        if (scan.last !== 0 && !is(scan, Text) && !is(scan, Comma)) return false;
+        lexText(scan);
+        return true;
+      }
+      if (vulgar.has(text[at] ?? '')) {
+        lexNumber(scan, at, reading);
+        return true;
+      }
+  }
+  if (scan.last !== 0) return false;
+  emit(scan, Stray, at, runEnd(scan, at), '');
+  return false;
+}
+
+function lexPlus(scan: Scan, reading: QuantityReading): boolean {
+  const { text, at } = scan;
+  if (text.startsWith('+/-', at) || text.startsWith('+/−', at)) {
+    emit(scan, PlusMinus, at, at + 3, '');
+    return true;
+  }
+  if (text.charCodeAt(at + 1) === 45) {
+    scan.faults.push(
+      fault(at, at + 2, 'Plus or minus is written `±` or `+/-`.', [writeFix(at, at + 2, '±')]),
+    );
+    emit(scan, PlusMinus, at, at + 2, '');
+    return true;
+  }
+  if (afterOperand(scan)) {
+    if (lexDeviations(scan)) return true;
+    if (reading.expression === true) {
+      emit(scan, Plus, at, at + 1, '+');
+      return true;
+    }
+  }
+  const next = text.charCodeAt(at + 1);
+  if (!isDigit(next) && next !== 46) {
+    emit(scan, Stray, at, runEnd(scan, at), '');
+    return false;
+  }
+  if (afterOperand(scan)) {
+    const end = runEnd(scan, at);
+    scan.faults.push(
+      fault(at, end, 'Deviations come as two, the upper first: `+0.02/-0.01`.', [
+        writeFix(at, end, `${text.slice(at, end)}/-0`),
+      ]),
+    );
+    scan.doubtful = true;
+    scan.at = end;
+    return true;
+  }
+  scan.faults.push(
+    fault(at, at + 1, 'A number takes no leading `+`.', [
+      { title: 'Remove the `+`', edits: [{ start: at, end: at + 1, text: '' }] },
+    ]),
+  );
+  scan.at = at + 1;
+  return true;
+}
+
+function lexMinus(scan: Scan, code: number, reading: QuantityReading): boolean {
+  const { text, at } = scan;
+  const next = text.charCodeAt(at + 1);
+  const dash = code === 0x2013 || code === 0x2014;
+  const before = text.charCodeAt(at - 1);
+  const digitFollows =
+    isDigit(next) || (next === 46 && isDigit(text.charCodeAt(at + 2))) || vulgar.has(text[at + 1] ?? '');
+  if (!afterOperand(scan)) {
+    if (digitFollows) {
+      if (dash)
+        scan.faults.push(
+          fault(at, at + 1, 'A negative number begins with `-`.', [writeFix(at, at + 1, '-')]),
+        );
+      lexNumber(scan, at, reading);
+      return true;
+    }
+    emit(scan, Stray, at, runEnd(scan, at), '');
+    return false;
+  }
+  if (!dash && digitFollows && lexDeviations(scan)) return true;
+  if (reading.expression === true && !dash) {
+    // A negative number straight after an expression begins the limit.
+    if (digitFollows && isBlank(before)) {
+      lexNumber(scan, at, reading);
+      return true;
+    }
+    if (!(is(scan, Numeral) && digitFollows)) return lexOperator(scan, Minus, '-');
+  }
+  const after = afterBlanks(text, at + 1);
+  const c = text.charCodeAt(after);
+  if (isDigit(c) || c === 46 || c === 63) {
+    const end = after;
+    scan.faults.push(
+      fault(at, at + 1, 'A range is written with two points: `..`.', [
+        writeFix(blanksBefore(text, at), end, '..'),
+      ]),
+    );
+    emit(scan, Run, at, at + 1, '..');
+    return true;
+  }
+  emit(scan, Stray, at, runEnd(scan, at), '');
+  return false;
+}
+
+function blanksBefore(text: string, at: number): number {
+  let start = at;
+  while (start > 0 && isBlank(text.charCodeAt(start - 1))) start--;
+  return start;
+}
+
+/** Reads an operator that has blanks around it. */
+function lexOperator(scan: Scan, type: typeof Minus, sign: string): boolean {
+  const { text, at } = scan;
+  if (!isBlank(text.charCodeAt(at - 1)) || !isBlank(text.charCodeAt(at + 1)))
+    scan.faults.push(
+      fault(
+        at,
+        at + 1,
+        `\`${sign}\` has blanks around it, or it would be taken for part of a name or a number.`,
+        [writeFix(blanksBefore(text, at), afterBlanks(text, at + 1), ` ${sign} `)],
+      ),
+    );
+  emit(scan, type, at, at + 1, sign);
+  return true;
+}
+
+/** Reads `+0.02/-0.01`: two tokens, the upper deviation first. */
+function lexDeviations(scan: Scan): boolean {
+  const { text, at } = scan;
+  deviationPair.lastIndex = at;
+  if (!deviationPair.test(text)) return false;
+  const end = deviationPair.lastIndex;
+  const slash = text.indexOf('/', at);
+  const lowerStart = afterBlanks(text, slash + 1);
+  const upperEnd = blanksBefore(text, slash);
+  const upper = text.slice(at, upperEnd).replace('−', '-');
+  let lower = text.slice(lowerStart, end).replace('−', '-');
+  if (isDigit(lower.charCodeAt(0))) {
+    scan.faults.push(
+      fault(lowerStart, end, `Each deviation carries its sign: \`-${lower}\`.`, [
+        writeFix(lowerStart, end, `-${lower}`),
+      ]),
+    );
+    lower = `-${lower}`;
+  } else if (Number(upper) < Number(lower))
+    scan.faults.push(
+      fault(at, end, `The upper deviation comes first: \`${lower}/${upper}\`.`, [
+        writeFix(at, end, `${lower}/${upper}`),
+      ]),
+    );
+  emit(scan, Deviation, at, upperEnd, upper, Number(upper));
+  emit(scan, Deviation, lowerStart, end, lower, Number(lower));
+  lexUnitAfter(scan, false);
+  return true;
+}
+
+/** Reads a number at `start` (its sign included) and the unit after it. */
+function lexNumber(scan: Scan, start: number, reading: QuantityReading): void {
+  const { text } = scan;
+  let at = start;
+  const sign =
+    isDigit(text.charCodeAt(at)) || text.charCodeAt(at) === 46 || vulgar.has(text[at] ?? '') ? '' : '-';
+  if (sign !== '') at++;
+  const first = at;
+  while (isDigit(text.charCodeAt(at))) at++;
+  const whole = at > first;
+  let code = text.charCodeAt(at);
+  // The common case: digits, perhaps a point and more digits.
+  if (code === 46 && isDigit(text.charCodeAt(at + 1))) {
+    at++;
+    while (isDigit(text.charCodeAt(at))) at++;
+    code = text.charCodeAt(at);
+    if (code !== 44 && code !== 101 && code !== 69) {
+      finishNumber(scan, start, at, sign + text.slice(first, at), reading);
+      return;
+    }
+  } else if (code === 32 || code === 10 || Number.isNaN(code)) {
+    if (!(code === 32 && lexSplitFraction(scan, start, at, sign, reading)))
+      finishNumber(scan, start, at, sign + text.slice(first, at), reading);
+    return;
+  }
+  if (code === 44 && isDigit(text.charCodeAt(at + 1)) && lexCommaNumber(scan, start, first, sign, reading))
+    return;
+  if ((code === 101 || code === 69) && lexExponent(scan, start, at, sign + text.slice(first, at), reading))
+    return;
+  const isDecimal = text.slice(first, at).includes('.');
+  if (!isDecimal && (code === 47 || code === 45) && lexFraction(scan, start, first, at, sign, reading))
+    return;
+  if (vulgar.has(text[at] ?? '') && !isDecimal) {
+    const fraction = vulgar.get(text[at] ?? '') ?? '';
+    const plainForm = sign + (whole ? `${text.slice(first, at)}-${fraction}` : fraction);
+    finishNumber(scan, start, at + 1, plainForm, reading);
+    return;
+  }
+  if (code === 58 && isDigit(text.charCodeAt(at + 1)) && lexRatio(scan, start, at, reading)) return;
+  if (code === 46 && text.charCodeAt(at + 1) !== 46) {
+    scan.faults.push(
+      fault(start, at + 1, 'A number does not end with a point.', [
+        writeFix(start, at + 1, text.slice(start, at)),
+      ]),
+    );
+    const value = sign + text.slice(first, at);
+    emit(scan, Numeral, start, at + 1, value, Number(value));
+    lexUnitAfter(scan, reading.expression === true);
+    return;
+  }
+  if (isBlank(code) && !isDecimal && lexSplitFraction(scan, start, at, sign, reading)) return;
+  finishNumber(scan, start, at, sign + text.slice(first, at), reading);
+}
+
+function finishNumber(
+  scan: Scan,
+  start: number,
+  end: number,
+  plainForm: string,
+  reading: QuantityReading,
+): void {
+  emit(scan, Numeral, start, end, plainForm, numberValue(plainForm));
+  lexUnitAfter(scan, reading.expression === true);
+}
+
+/** The value of a number in plain form; NaN for a denominator of 0. */
+function numberValue(plainForm: string): number {
+  const slash = plainForm.indexOf('/');
+  if (slash < 0) return Number(plainForm) + 0;
+  const negative = plainForm.startsWith('-');
+  const body = negative ? plainForm.slice(1) : plainForm;
+  const dash = body.indexOf('-');
+  const denominator = Number(plainForm.slice(slash + 1));
+  const whole = dash < 0 ? 0 : Number(body.slice(0, dash));
+  const above = Number(body.slice(dash + 1, body.indexOf('/')));
+  const value = denominator === 0 ? Number.NaN : (whole * denominator + above) / denominator;
+  return negative ? -value : value;
+}
+
+/** Reads `1 3/8`, which is written `1-3/8`. */
+function lexSplitFraction(
+  scan: Scan,
+  start: number,
+  end: number,
+  sign: string,
+  reading: QuantityReading,
+): boolean {
+  const { text } = scan;
+  const next = afterBlanks(text, end);
+  if (!isDigit(text.charCodeAt(next))) {
+    if (!vulgar.has(text[next] ?? '')) return false;
+  }
+  fractionAfterBlank.lastIndex = next;
+  const match = vulgar.get(text[next] ?? '') ?? fractionAfterBlank.exec(text)?.[0];
+  if (match === undefined) return false;
+  const stop = vulgar.has(text[next] ?? '') ? next + 1 : fractionAfterBlank.lastIndex;
+  const plainForm = `${text.slice(start, end).replace('−', '-')}-${match}`;
+  scan.faults.push(
+    fault(start, stop, `A whole number and its fraction are joined: \`${plainForm}\`.`, [
+      writeFix(start, stop, plainForm),
+    ]),
+  );
+  finishNumber(scan, start, stop, sign === '' ? plainForm : `-${plainForm.replace(/^-/, '')}`, reading);
+  return true;
+}
+
+function lexCommaNumber(
+  scan: Scan,
+  start: number,
+  first: number,
+  sign: string,
+  reading: QuantityReading,
+): boolean {
+  const { text } = scan;
+  commaNumber.lastIndex = first;
+  const match = commaNumber.exec(text);
+  if (match === null) {
+    // `1.5,25`: a comma after a decimal.
+    return false;
+  }
+  const end = commaNumber.lastIndex;
+  const one = decimalComma(first, end, match[0], reading.list === true);
+  scan.faults.push(one);
+  if (one.fixes.length > 1) scan.doubtful = true;
+  const plainForm = sign + (one.fixes[0]?.edits[0]?.text ?? '').replace(/,.*/, '');
+  finishNumber(scan, start, end, plainForm, reading);
+  return true;
+}
+
+function lexExponent(
+  scan: Scan,
+  start: number,
+  at: number,
+  digits: string,
+  reading: QuantityReading,
+): boolean {
+  const { text } = scan;
+  exponent.lastIndex = at;
+  const match = exponent.exec(text);
+  if (match === null) return false;
+  const end = exponent.lastIndex;
+  const written = shifted(digits, Number(match[0].slice(1)));
+  scan.faults.push(
+    fault(
+      start,
+      end,
+      'A number is written out, without an exponent.',
+      written === undefined ? [] : [writeFix(start, end, written)],
+    ),
+  );
+  if (written === undefined) scan.doubtful = true;
+  finishNumber(scan, start, end, written ?? digits, reading);
+  return true;
+}
+
+/** The digits with their point moved; undefined where that would be out of all proportion. */
+function shifted(digits: string, places: number): string | undefined {
+  if (Math.abs(places) > 12) return undefined;
+  const sign = digits.startsWith('-') ? '-' : '';
+  const [whole = '', decimals = ''] = digits.slice(sign.length).split('.');
+  const all = whole + decimals;
+  const point = whole.length + places;
+  const padded = point <= 0 ? '0'.repeat(1 - point) + all : all.padEnd(point, '0');
+  const split = Math.max(point, 1);
+  const plainWhole = padded.slice(0, split).replace(/^0+(?=\d)/, '');
+  const rest = padded.slice(split);
+  return sign + (rest === '' ? plainWhole : `${plainWhole}.${rest}`);
+}
+
+/** Reads `3/8` and `1-3/8`. */
+function lexFraction(
+  scan: Scan,
+  start: number,
+  first: number,
+  at: number,
+  sign: string,
+  reading: QuantityReading,
+): boolean {
+  const { text } = scan;
+  let slash = at;
+  if (text.charCodeAt(at) === 45) {
+    slash = at + 1;
+    while (isDigit(text.charCodeAt(slash))) slash++;
+    if (slash === at + 1 || text.charCodeAt(slash) !== 47) return false;
+  }
+  let end = slash + 1;
+  while (isDigit(text.charCodeAt(end))) end++;
+  if (end === slash + 1) return false;
+  const plainForm = sign + text.slice(first, end);
+  if (Number(text.slice(slash + 1, end)) === 0) {
+    scan.faults.push(fault(start, end, 'A fraction has no denominator 0.'));
+    scan.doubtful = true;
+    emit(scan, Numeral, start, end, plainForm, 0);
+    lexUnitAfter(scan, reading.expression === true);
+    return true;
+  }
+  finishNumber(scan, start, end, plainForm, reading);
+  return true;
+}
+
+/** Reads `50:1`. */
+function lexRatio(scan: Scan, start: number, at: number, reading: QuantityReading): boolean {
+  const { text } = scan;
+  let end = at + 1;
+  while (isDigit(text.charCodeAt(end)) || (text.charCodeAt(end) === 46 && isDigit(text.charCodeAt(end + 1))))
+    end++;
+  const digits = text.slice(start, at);
+  const other = text.slice(at + 1, end);
+  if (other !== '1' || digits.includes('.')) {
+    const fixes = digits === '1' ? [writeFix(start, end, `${other}:1`)] : [];
+    scan.faults.push(fault(start, end, 'A mixture is written as a whole number to 1: `50:1`.', fixes));
+    if (fixes.length === 0) scan.doubtful = true;
+    const value = Number(fixes.length === 0 ? digits : other);
+    emit(scan, Numeral, start, at, String(value), value);
+    emit(scan, Unit, at, end, ':1');
+    return true;
+  }
+  if (isLetterAt(text, end)) {
+    finishNumber(scan, start, at, digits, reading);
+    return true;
+  }
+  emit(scan, Numeral, start, at, digits, Number(digits));
+  emit(scan, Unit, at, end, ':1');
+  return true;
+}
+
+/** Reads the unit, the ISO class, the inch mark or the qualifier that may follow a number. */
+function lexUnitAfter(scan: Scan, inExpression: boolean): void {
+  const { text } = scan;
+  const code = text.charCodeAt(scan.at);
+  if (
+    (code === 34 ||
+      code === 0x201d ||
+      code === 0x2033 ||
+      code === 39 ||
+      code === 0x2019 ||
+      code === 0x2032) &&
+    scan.at < scan.end
+  ) {
+    const unit = code === 34 || code === 0x201d || code === 0x2033 ? 'in' : 'ft';
+    const { at } = scan;
+    scan.faults.push(
+      fault(
+        at,
+        at + 1,
+        `${unit === 'in' ? 'Inches are' : 'Feet are'} written \`${unit}\`: a mark after a number looks like a quote.`,
+        [writeFix(at, at + 1, ` ${unit}`)],
+      ),
+    );
+    emit(scan, Unit, at, at + 1, unit);
+    return;
+  }
+  if (!skipBlanks(scan)) return;
+  const { at } = scan;
+  const letter = isLetterAt(text, at);
+  if (!letter) {
+    const sign = text.charCodeAt(at);
+    // % ° º ℃ ℉
+    if (sign !== 37 && sign !== 0xb0 && sign !== 0xba && sign !== 0x2103 && sign !== 0x2109) return;
+  }
+  if (letter && lexIsoClass(scan)) {
+    lexUnitAfter(scan, inExpression);
+    return;
+  }
+  const unit = readUnit(text, at);
+  if (unit !== undefined) {
+    emit(scan, Unit, at, unit.end, unit.name);
+    lexQualifier(scan);
+    return;
+  }
+  const end = letter ? wordEnd(text, at) : runEnd(scan, at);
+  const word = text.slice(at, end);
+  if (qualifiers.has(word)) {
+    emit(scan, Qualifier, at, end, word);
+    return;
+  }
+  if (scan.clauses.has(word) || (word === 'to' && !inExpression)) return;
+  const stop = letter ? unitLikeEnd(scan, end) : end;
+  const written = text.slice(at, stop);
+  scan.faults.push(unknownUnit(at, stop, written, scan.clauses));
+  emit(scan, Unit, at, stop, '');
+}
+
+/** A word that looks like a unit goes on over `/`, `·`, `²` and the like. */
+function unitLikeEnd(scan: Scan, end: number): number {
+  const { text } = scan;
+  let stop = end;
+  for (;;) {
+    const sign = text[stop] ?? '';
+    if (!'/·⋅.*^²³'.includes(sign) || sign === '' || stop >= scan.end) return stop;
+    if (sign === '²' || sign === '³') {
+      stop++;
+      continue;
+    }
+    if (!isLetterAt(text, stop + 1) && !(sign === '^' && isDigit(text.charCodeAt(stop + 1)))) return stop;
+    stop = wordEnd(text, stop + 1);
+  }
+}
+
+function lexQualifier(scan: Scan): void {
+  const { text } = scan;
+  const at = afterBlanks(text, scan.at);
+  if (at >= scan.end) return;
+  const code = text.charCodeAt(at);
+  if (code !== 84 && code !== 70 && code !== 66 && code !== 65) return;
+  const end = wordEnd(text, at);
+  const word = text.slice(at, end);
+  if (qualifiers.has(word)) emit(scan, Qualifier, at, end, word);
+}
+
+/** Reads `H8` or `g6` after a number; a word that is also a unit (`m3`) only with a unit after it. */
+function lexIsoClass(scan: Scan): boolean {
+  const { text, at } = scan;
+  const second = text.charCodeAt(at + 1);
+  if (!isDigit(second) && !isDigit(text.charCodeAt(at + 2))) return false;
+  isoClass.lastIndex = at;
+  if (!isoClass.test(text)) return false;
+  const end = isoClass.lastIndex;
+  const word = text.slice(at, end);
+  if (isUnit(word) && readUnit(text, afterBlanks(text, end)) === undefined) return false;
+  emit(scan, IsoClass, at, end, word);
+  return true;
+}
+
+/** Reads a word that no number stands before; false, and nothing read, where the value ends. */
+function lexWord(scan: Scan): boolean {
+  const { text, at } = scan;
+  const end = wordEnd(text, at);
+  const word = text.slice(at, end);
+  if (word === 'to' && (is(scan, Numeral) || is(scan, Unit)) && lexRangeWord(scan, at, end)) return true;
+  if (scan.clauses.has(word)) return false;
+  if (is(scan, Unit)) {
+    if (lexLateClass(scan, at)) return true;
+    if (lexLateUnit(scan, at)) return true;
+  }
+  if (scan.last !== 0) return false;
+  emit(scan, Name, at, end, word);
+  return false;
+}
+
+/** `24 to 26 N·m`, unless `to` begins a clause here and what follows is its value alone. */
+function lexRangeWord(scan: Scan, at: number, end: number): boolean {
+  const { text } = scan;
+  const next = afterBlanks(text, end);
+  if (scan.clauses.has('to') || !(isDigit(text.charCodeAt(next)) || text[next] === '.' || text[next] === '-'))
+    return false;
+  scan.faults.push(
+    fault(at, end, 'A range is written with two points: `..`.', [
+      writeFix(blanksBefore(text, at), next, '..'),
+    ]),
+  );
+  emit(scan, Run, at, end, '..');
+  return true;
+}
+
+/** `42 mm H8`: the class stands before the unit. */
+function lexLateClass(scan: Scan, at: number): boolean {
+  const { text } = scan;
+  isoClass.lastIndex = at;
+  if (!isoClass.test(text)) return false;
+  const end = isoClass.lastIndex;
+  const unit = scan.tokens[scan.count - 1];
+  const number = scan.tokens[scan.count - 2];
+  if (unit === undefined || number?.tokenTypeIdx !== Numeral.tokenTypeIdx) return false;
+  const word = text.slice(at, end);
+  const unitText = text.slice(unit.startOffset, unit.end);
+  scan.faults.push(
+    fault(at, end, `The class stands before the unit: \`${word} ${unitText}\`.`, [
+      writeFix(unit.startOffset, end, `${word} ${unitText}`),
+    ]),
+  );
+  scan.doubtful = true;
+  scan.at = end;
+  return true;
+}
+
+/** `24 ± 5 % N·m`: the unit belongs to the nominal. */
+function lexLateUnit(scan: Scan, at: number): boolean {
+  const { text, tokens, count } = scan;
+  const percent = tokens[count - 1];
+  const sign = tokens[count - 3];
+  const nominal = tokens[count - 4];
+  if (percent?.text !== '%' || sign?.tokenTypeIdx !== PlusMinus.tokenTypeIdx) return false;
+  if (nominal === undefined || nominal.tokenTypeIdx !== Numeral.tokenTypeIdx) return false;
+  const unit = readUnit(text, at);
+  if (unit === undefined) return false;
+  const written = text.slice(at, unit.end);
+  scan.faults.push(
+    fault(
+      at,
+      unit.end,
+      `The unit stands with the value: \`${text.slice(nominal.startOffset, nominal.end)} ${written} ±\`.`,
+      [
+        {
+          title: `Move \`${written}\` to the value`,
+          edits: [
+            { start: nominal.end, end: nominal.end, text: ` ${written}` },
+            { start: percent.end, end: unit.end, text: '' },
+          ],
+        },
+      ],
+    ),
+  );
+  scan.doubtful = true;
+  scan.at = unit.end;
+  return true;
+}
+
+/** Reads a word of an expression: a function before `(`, else a name; false where the expression ends. */
+function lexTermWord(scan: Scan): boolean {
+  const { text, at } = scan;
+  const end = wordEnd(text, at);
+  if (afterOperand(scan)) {
+    if (isClauseWord(scan, at, end)) return false;
+    if (is(scan, Unit) && (lexLateClass(scan, at) || lexLateUnit(scan, at))) return true;
+    return false;
+  }
+  const word = text.slice(at, end);
+  if (functions.has(word) && text.charCodeAt(afterBlanks(text, end)) === 40) {
+    emit(scan, FunctionWord, at, end, word);
+    return true;
+  }
+  if (scan.last === 0 && !isNameHere(scan)) return false;
+  lexName(scan);
+  return true;
+}

@@ -1,0 +1,1392 @@
+/**
+ * The parser: one statement at a time, its fixed parts and clauses as the table says, each value by a rule.
+ *
+ * The statement rule reads the table, so a new clause needs no new rule. Every value is lexed when its clause is
+ * known and parsed at once; what cannot be read ends at the next clause word, and the clauses after it are read
+ * as ever.
+ */
+import {
+  EmbeddedActionsParser,
+  type IParserErrorMessageProvider,
+  type IToken,
+  isRecognitionException,
+} from 'chevrotain';
+import { lexClass, lexMark, lexThread, lexUnit } from './lex-codes.ts';
+import { lexQuantities } from './lex-quantities.ts';
+import { lexItems, lexNames, lexNoName, lexTarget, lexTargets } from './lex-targets.ts';
+import { lexWhen } from './lex-times.ts';
+import { missingUnits } from './missing-units.ts';
+import type { ClauseSpec, FixedSpec, StatementSpec, ValueKind } from './statements.ts';
+import {
+  either,
+  expectations,
+  fault,
+  fixedExpectation,
+  nearestWords,
+  quoted,
+  unexpected,
+  unknownClause,
+  writeFix,
+} from './syntax-errors.ts';
+import type {
+  AdapterNode,
+  ClauseNode,
+  ExpressionNode,
+  FunctionName,
+  LayoutNode,
+  NameNode,
+  NumberNode,
+  OrderNode,
+  PathNode,
+  PlainSegment,
+  QuantityNode,
+  SegmentNode,
+  SpreadNode,
+  StatementNode,
+  StringNode,
+  TargetGradeNode,
+  TargetNode,
+  UnitClauseNode,
+  UnitNode,
+  ValueNode,
+  WhenNode,
+} from './syntax-tree.ts';
+import {
+  At,
+  AtLeast,
+  AtMost,
+  afterBlanks,
+  CloseBracket,
+  CloseParen,
+  Code,
+  Comma,
+  DateToken,
+  Deviation,
+  emit,
+  FunctionWord,
+  Integer,
+  IsoClass,
+  isDigit,
+  isLetterAt,
+  isNameHere,
+  isQuote,
+  lexName,
+  lexText,
+  Minus,
+  Name,
+  Numeral,
+  newScan,
+  OpenBracket,
+  OpenParen,
+  Placeholder,
+  Plus,
+  PlusMinus,
+  Qualifier,
+  Run,
+  runEnd,
+  type Scan,
+  Slash,
+  Star,
+  Stray,
+  skipBlanks,
+  Text,
+  Time,
+  type Token,
+  Unit,
+  vocabulary,
+  Whole,
+  wordEnd,
+} from './tokens.ts';
+import { readUnit } from './unit-spellings.ts';
+
+/** Any value that a clause or a fixed part holds. */
+type AnyValue =
+  | NameNode
+  | StringNode
+  | NumberNode
+  | QuantityNode
+  | SpreadNode
+  | ValueNode
+  | WhenNode
+  | TargetNode
+  | ExpressionNode
+  | UnitClauseNode
+  | OrderNode
+  | LayoutNode
+  | AdapterNode
+  | TargetGradeNode
+  | readonly NameNode[]
+  | readonly StringNode[]
+  | readonly QuantityNode[]
+  | readonly SpreadNode[]
+  | readonly TargetNode[];
+
+/** What a parser error says; the statement rule adds what was found. */
+const errorMessages: IParserErrorMessageProvider = {
+  buildMismatchTokenMessage: ({ expected }) => expected.LABEL ?? expected.name,
+  buildNotAllInputParsedMessage: () => '',
+  buildNoViableAltMessage: ({ customUserDescription }) => customUserDescription ?? '',
+  buildEarlyExitMessage: ({ customUserDescription }) => customUserDescription ?? '',
+};
+
+const timeRanks: ReadonlyMap<string, number> = new Map([
+  ['years', 6],
+  ['months', 5],
+  ['d', 4],
+  ['h', 3],
+  ['min', 2],
+  ['s', 1],
+]);
+
+const choicesOfOrder: ReadonlySet<string> = new Set(['cross', 'centre-out', 'any']);
+
+const quantityError = { ERR_MSG: 'a number' };
+const segmentError = { ERR_MSG: 'an item' };
+
+/** Fields of a statement under construction. */
+type Building = {
+  -readonly [K in keyof StatementNode]: StatementNode[K];
+};
+
+class StatementParser extends EmbeddedActionsParser {
+  readonly scan: Scan = newScan();
+  private index = -1;
+
+  constructor(skipValidations: boolean) {
+    super(vocabulary, {
+      maxLookahead: 1,
+      recoveryEnabled: false,
+      skipValidations,
+      errorMessageProvider: errorMessages,
+    });
+    this.performSelfAnalysis();
+  }
+
+  // The tokens stand in the scan; they are lexed when a rule needs them, not before.
+
+  override LA(howMuch: number): IToken {
+    const { scan } = this;
+    const index = this.index + howMuch;
+    return (index < scan.count ? scan.tokens[index] : undefined) ?? scan.endToken;
+  }
+  override LA_FAST(howMuch: number): IToken {
+    const { scan } = this;
+    const index = this.index + howMuch;
+    return (index < scan.count ? scan.tokens[index] : undefined) ?? scan.endToken;
+  }
+  consumeToken(): void {
+    this.index++;
+  }
+  exportLexerState(): number {
+    return this.index;
+  }
+  importLexerState(index: number): void {
+    this.index = index;
+  }
+  resetLexerState(): void {
+    this.index = -1;
+  }
+  moveToTerminatedState(): void {
+    this.index = this.scan.count - 1;
+  }
+  onBeforeParse(): void {}
+  onAfterParse(): void {}
+
+  private looksAt(type: { tokenTypeIdx?: number }, howMuch = 1): boolean {
+    return this.LA_FAST(howMuch).tokenTypeIdx === type.tokenTypeIdx;
+  }
+  private next(howMuch = 1): Token {
+    return this.LA_FAST(howMuch) as Token;
+  }
+  /** Where the last token that was read ends. */
+  private endHere(): number {
+    return (this.LA(0) as Token).end;
+  }
+
+  /** A number or `?` with its unit and qualifier; times may be compound (`1 h 20 min`). */
+  readonly amount = this.RULE('amount', (): QuantityNode => {
+    let number: NumberNode | undefined;
+    let start = 0;
+    this.OR({
+      DEF: [
+        {
+          ALT: () => {
+            const one = this.CONSUME(Numeral) as Token;
+            start = one.startOffset;
+            number = { start, end: one.end, text: one.text, value: one.value };
+          },
+        },
+        {
+          ALT: () => {
+            start = this.CONSUME(Placeholder).startOffset;
+          },
+        },
+      ],
+      ERR_MSG: quantityError.ERR_MSG,
+    });
+    const unit = this.OPTION(() => unitNode(this.scan, this.CONSUME(Unit) as Token));
+    const qualifier = this.OPTION1(() => nameNode(this.CONSUME(Qualifier) as Token));
+    let end = this.endHere();
+    const plus = this.OPTION2({
+      GATE: () => this.timeGoesOn(unit),
+      DEF: () => this.SUBRULE(this.amount),
+    });
+    if (plus !== undefined) end = plus.end;
+    return { kind: 'quantity', start, end, number, unit, qualifier, equivalent: undefined, plus };
+  });
+
+  private timeGoesOn(unit: UnitNode | undefined): boolean {
+    if (unit?.name === undefined || !this.looksAt(Numeral) || !this.looksAt(Unit, 2)) return false;
+    const rank = timeRanks.get(unit.name);
+    const next = timeRanks.get(this.next(2).text);
+    return rank !== undefined && next !== undefined && next < rank;
+  }
+
+  /** A quantity with its equivalent in parentheses. */
+  readonly quantity = this.RULE('quantity', (): QuantityNode => {
+    const amount = this.SUBRULE(this.amount);
+    const equivalent = this.OPTION(() => {
+      this.CONSUME(OpenParen);
+      const inner = this.SUBRULE1(this.amount);
+      this.CONSUME(CloseParen);
+      return inner;
+    });
+    return equivalent === undefined ? amount : { ...amount, end: this.endHere(), equivalent };
+  });
+
+  readonly quantities = this.RULE('quantities', (): readonly QuantityNode[] => {
+    const list: QuantityNode[] = [];
+    this.AT_LEAST_ONE_SEP({
+      SEP: Comma,
+      DEF: () => list.push(this.SUBRULE(this.quantity)),
+      ERR_MSG: 'a number',
+    });
+    return list;
+  });
+
+  readonly spread = this.RULE('spread', (): SpreadNode => {
+    return this.OR({
+      DEF: [{ ALT: () => this.SUBRULE(this.bound) }, { ALT: () => this.SUBRULE(this.interval) }],
+      ERR_MSG: 'a number',
+    });
+  });
+
+  /** `<= X`, `>= X`. */
+  readonly bound = this.RULE('bound', (): SpreadNode => {
+    const sign = this.OR([{ ALT: () => this.CONSUME(AtMost) }, { ALT: () => this.CONSUME(AtLeast) }]);
+    const value = this.SUBRULE(this.amount);
+    const equivalent = this.OPTION(() => this.SUBRULE(this.equivalent));
+    return {
+      kind: sign.tokenTypeIdx === AtMost.tokenTypeIdx ? 'at-most' : 'at-least',
+      start: sign.startOffset,
+      end: this.endHere(),
+      value,
+      equivalent,
+    };
+  });
+
+  readonly equivalent = this.RULE('equivalent', (): SpreadNode => {
+    this.CONSUME(OpenParen);
+    const spread = this.SUBRULE(this.spread);
+    this.CONSUME(CloseParen);
+    return spread;
+  });
+
+  /** Everything that begins with a quantity: itself, a range, a value with its tolerance, an ISO class. */
+  readonly interval = this.RULE('interval', (): SpreadNode => {
+    const first = this.SUBRULE(this.amount);
+    const { start } = first;
+    const own = this.OPTION(() => this.SUBRULE(this.equivalent));
+    return this.OR([
+      {
+        ALT: (): SpreadNode => {
+          this.CONSUME(Run);
+          const second = this.SUBRULE1(this.amount);
+          const whole = this.OPTION1(() => this.SUBRULE1(this.equivalent));
+          const end = this.endHere();
+          const single = whole !== undefined && whole.kind === 'exact' && own !== undefined;
+          return {
+            kind: 'range',
+            start,
+            end,
+            low: own?.kind === 'exact' ? { ...first, equivalent: own.value } : first,
+            high: single && whole.kind === 'exact' ? { ...second, end, equivalent: whole.value } : second,
+            equivalent: single ? undefined : whole,
+          };
+        },
+      },
+      {
+        ALT: (): SpreadNode => {
+          this.CONSUME(PlusMinus);
+          const tolerance = this.SUBRULE2(this.amount);
+          const equivalent = this.OPTION2(() => this.SUBRULE2(this.equivalent));
+          return { kind: 'plus-minus', start, end: this.endHere(), nominal: first, tolerance, equivalent };
+        },
+      },
+      {
+        ALT: (): SpreadNode => {
+          const upper = numberNode(this.CONSUME(Deviation) as Token);
+          const lower = numberNode(this.CONSUME1(Deviation) as Token);
+          const unit = this.OPTION3(() => unitNode(this.scan, this.CONSUME(Unit) as Token));
+          const equivalent = this.OPTION4(() => this.SUBRULE3(this.equivalent));
+          return {
+            kind: 'deviations',
+            start,
+            end: this.endHere(),
+            nominal: first,
+            upper,
+            lower,
+            unit,
+            equivalent,
+          };
+        },
+      },
+      {
+        ALT: (): SpreadNode => {
+          const isoClass = nameNode(this.CONSUME(IsoClass) as Token);
+          const unit = this.OPTION5(() => unitNode(this.scan, this.CONSUME1(Unit) as Token));
+          const nominal = unit === undefined ? first : { ...first, unit };
+          const equivalent = this.OPTION6(() => this.SUBRULE4(this.equivalent));
+          return { kind: 'iso-class', start, end: this.endHere(), nominal, isoClass, equivalent };
+        },
+      },
+      {
+        ALT: (): SpreadNode => {
+          const bare = own === undefined && first.number === undefined && first.unit === undefined;
+          if (bare && first.qualifier === undefined)
+            return { kind: 'placeholder', start, end: first.end, equivalent: undefined };
+          return exactSpread(first, own, this.endHere());
+        },
+      },
+    ]);
+  });
+
+  readonly spreads = this.RULE('spreads', (): readonly SpreadNode[] => {
+    const list: SpreadNode[] = [];
+    this.AT_LEAST_ONE_SEP({
+      SEP: Comma,
+      DEF: () => list.push(this.SUBRULE(this.spread)),
+      ERR_MSG: 'a number',
+    });
+    return list;
+  });
+
+  readonly strings = this.RULE('strings', (): readonly StringNode[] => {
+    const list: StringNode[] = [stringNode(this.CONSUME(Text) as Token)];
+    this.MANY(() => {
+      this.OPTION(() => this.CONSUME(Comma));
+      list.push(stringNode(this.CONSUME1(Text) as Token));
+    });
+    return list;
+  });
+
+  readonly names = this.RULE('names', (): readonly NameNode[] => {
+    const list: NameNode[] = [nameNode(this.CONSUME(Name) as Token)];
+    this.MANY(() => {
+      this.OPTION(() => this.CONSUME(Comma));
+      list.push(nameNode(this.CONSUME1(Name) as Token));
+    });
+    return list;
+  });
+
+  readonly when = this.RULE('when', (): WhenNode => {
+    return this.OR({
+      DEF: [
+        {
+          ALT: (): WhenNode => {
+            const date = this.CONSUME(DateToken) as Token;
+            const time = this.OPTION(() => this.CONSUME(Time) as Token);
+            return whenNode(date, time);
+          },
+        },
+        { ALT: (): WhenNode => whenNode(undefined, this.CONSUME1(Time) as Token) },
+        { ALT: (): WhenNode => whenNode(this.CONSUME(Placeholder) as Token, undefined) },
+      ],
+      ERR_MSG: 'a date or a time',
+    });
+  });
+
+  /** A name, a whole number or a run. */
+  readonly plain = this.RULE('plain', (): PlainSegment => {
+    return this.OR({
+      DEF: [
+        { ALT: (): PlainSegment => wordSegment(this.CONSUME(Name) as Token) },
+        {
+          ALT: (): PlainSegment => {
+            const from = this.CONSUME(Integer) as Token;
+            const to = this.OPTION(() => {
+              this.CONSUME(Run);
+              return this.CONSUME1(Integer) as Token;
+            });
+            return numberSegment(this.scan, from, to);
+          },
+        },
+      ],
+      ERR_MSG: segmentError.ERR_MSG,
+    });
+  });
+
+  readonly segment = this.RULE('segment', (): SegmentNode => {
+    return this.OR({
+      DEF: [
+        { ALT: (): SegmentNode => this.SUBRULE(this.plain) },
+        {
+          ALT: (): SegmentNode => {
+            const whole = this.CONSUME(Whole) as Token;
+            return {
+              kind: whole.text === 'ordered' ? 'ordered' : 'all',
+              start: whole.startOffset,
+              end: whole.end,
+            };
+          },
+        },
+        {
+          ALT: (): SegmentNode => {
+            const { startOffset: start } = this.CONSUME(OpenParen);
+            const members = [this.SUBRULE1(this.plain)];
+            this.MANY(() => {
+              this.OPTION(() => this.CONSUME(Comma));
+              members.push(this.SUBRULE2(this.plain));
+            });
+            this.CONSUME(CloseParen);
+            return { kind: 'set', start, end: this.endHere(), members };
+          },
+        },
+      ],
+      ERR_MSG: segmentError.ERR_MSG,
+    });
+  });
+
+  readonly path = this.RULE('path', (): PathNode => {
+    const first = this.SUBRULE(this.segment);
+    const segments = [first];
+    this.MANY(() => {
+      this.CONSUME(Slash);
+      segments.push(this.SUBRULE1(this.segment));
+    });
+    return { start: first.start, end: this.endHere(), segments };
+  });
+
+  readonly paths = this.RULE('paths', (): readonly PathNode[] => {
+    const list = [this.SUBRULE(this.path)];
+    this.MANY(() => {
+      this.OPTION(() => this.CONSUME(Comma));
+      list.push(this.SUBRULE1(this.path));
+    });
+    return list;
+  });
+
+  readonly target = this.RULE('target', (): TargetNode => {
+    const name = nameNode(this.CONSUME(Name) as Token);
+    const items = this.OPTION(() => {
+      this.CONSUME(OpenBracket);
+      const paths = this.SUBRULE(this.paths);
+      this.CONSUME(CloseBracket);
+      return paths;
+    });
+    const place = this.OPTION1(() => {
+      this.CONSUME(At);
+      return this.SUBRULE(this.path);
+    });
+    return { start: name.start, end: this.endHere(), name, items, place };
+  });
+
+  readonly targets = this.RULE('targets', (): readonly TargetNode[] => {
+    const list = [this.SUBRULE(this.target)];
+    this.MANY(() => {
+      this.OPTION(() => this.CONSUME(Comma));
+      list.push(this.SUBRULE1(this.target));
+    });
+    return list;
+  });
+
+  readonly expression = this.RULE('expression', (): ExpressionNode => {
+    let left = this.SUBRULE(this.term);
+    this.MANY(() => {
+      const sign = this.OR([{ ALT: () => this.CONSUME(Plus) }, { ALT: () => this.CONSUME(Minus) }]) as Token;
+      const right = this.SUBRULE1(this.term);
+      left = binary(left, sign.text === '+' ? '+' : '-', right);
+    });
+    return left;
+  });
+
+  readonly term = this.RULE('term', (): ExpressionNode => {
+    let left = this.SUBRULE(this.factor);
+    this.MANY(() => {
+      const sign = this.OR([{ ALT: () => this.CONSUME(Star) }, { ALT: () => this.CONSUME(Slash) }]) as Token;
+      const right = this.SUBRULE1(this.factor);
+      left = binary(left, sign.text === '*' ? '*' : '/', right);
+    });
+    return left;
+  });
+
+  readonly factor = this.RULE('factor', (): ExpressionNode => {
+    return this.OR({
+      DEF: [
+        {
+          ALT: (): ExpressionNode => {
+            const target = this.SUBRULE(this.target);
+            return { kind: 'reading', start: target.start, end: target.end, target };
+          },
+        },
+        {
+          ALT: (): ExpressionNode => {
+            const quantity = this.SUBRULE(this.quantity);
+            return { kind: 'constant', start: quantity.start, end: quantity.end, quantity };
+          },
+        },
+        {
+          ALT: (): ExpressionNode => {
+            const word = this.CONSUME(FunctionWord) as Token;
+            const list: ExpressionNode[] = [];
+            this.CONSUME(OpenParen);
+            this.AT_LEAST_ONE_SEP({
+              SEP: Comma,
+              DEF: () => list.push(this.SUBRULE(this.expression)),
+              ERR_MSG: 'a name',
+            });
+            this.CONSUME(CloseParen);
+            const name = word.text as FunctionName;
+            const end = this.endHere();
+            if (list.length > 1 && name !== 'min' && name !== 'max')
+              this.ACTION(() =>
+                this.scan.faults.push(
+                  fault(
+                    word.startOffset,
+                    end,
+                    `\`${name}\` takes one argument; only \`min\` and \`max\` take several.`,
+                  ),
+                ),
+              );
+            return { kind: 'call', start: word.startOffset, end, name, arguments: list };
+          },
+        },
+        {
+          ALT: (): ExpressionNode => {
+            const { startOffset: start } = this.CONSUME1(OpenParen);
+            const inner = this.SUBRULE1(this.expression);
+            this.CONSUME1(CloseParen);
+            return { ...inner, start, end: this.endHere() };
+          },
+        },
+      ],
+      ERR_MSG: 'a name, a quantity or `(`',
+    });
+  });
+
+  /**
+   * A statement after its keyword: the fixed part, then clauses in any order. What may stand here is the table's
+   * business, so only the kinds of value are part of the recorded grammar.
+   */
+  readonly statement = this.RULE('statement', (spec: StatementSpec, statement: Building): void => {
+    if (this.RECORDING_PHASE) {
+      this.anyValue();
+      return;
+    }
+    const missing: string[] = [];
+    for (const fixed of spec.fixed) this.readFixed(spec, fixed, statement, missing);
+    const clauses: ClauseNode[] = [];
+    statement.clauses = clauses;
+    while (skipBlanks(this.scan)) this.readClause(spec, statement, clauses, missing);
+    for (const clause of spec.clauses) {
+      if (clause.required && !clauses.some(({ name }) => name === clause.name))
+        missing.push(either(clause.words.map(quoted)));
+    }
+    if (missing.length > 0) {
+      const { start, end } = statement.keyword;
+      this.scan.faults.push(fault(start, end, `${quoted(spec.keyword)} lacks ${either(missing, 'and')}.`));
+    }
+  });
+
+  /** Every rule that a value may be read by, for the recorded grammar. */
+  private anyValue(): void {
+    this.OR({
+      MAX_LOOKAHEAD: 1,
+      IGNORE_AMBIGUITIES: true,
+      DEF: [
+        { ALT: () => this.SUBRULE(this.quantities) },
+        { ALT: () => this.SUBRULE(this.spreads) },
+        { ALT: () => this.SUBRULE(this.strings) },
+        { ALT: () => this.SUBRULE(this.names) },
+        { ALT: () => this.SUBRULE(this.when) },
+        { ALT: () => this.SUBRULE(this.paths) },
+        { ALT: () => this.SUBRULE(this.targets) },
+        { ALT: () => this.SUBRULE(this.expression) },
+        { ALT: () => this.SUBRULE(this.reading) },
+        { ALT: () => this.CONSUME(Code) },
+      ],
+    });
+  }
+
+  private readFixed(spec: StatementSpec, fixed: FixedSpec, statement: Building, missing: string[]): void {
+    const { scan } = this;
+    const pending = this.index + 1 < scan.count;
+    if (!pending) {
+      if (fixed.after !== undefined) {
+        if (!skipBlanks(scan) || scan.text.charCodeAt(scan.at) !== 61) {
+          if (fixed.optional !== true) missing.push(fixedExpectation(fixed.name, fixed.value, fixed.after));
+          return;
+        }
+        scan.at++;
+      }
+      const signAt = scan.at - 1;
+      const first = scan.count;
+      scan.last = 0;
+      scan.doubtful = false;
+      if (skipBlanks(scan)) this.lexFixed(spec, fixed);
+      if (scan.count === first) {
+        if (fixed.after !== undefined)
+          scan.faults.push(fault(signAt, signAt + 1, `\`=\` is followed by ${expectations[fixed.value]}.`));
+        else if (fixed.optional !== true && !this.unquoted(spec, fixed))
+          missing.push(fixedExpectation(fixed.name, fixed.value, undefined));
+        return;
+      }
+    } else if (!fitsPending(fixed, scan.tokens[this.index + 1])) return;
+    const value = this.readValue(fixed.value, undefined, spec, fixed.value === 'expression');
+    if (value === undefined) return;
+    if (fixed.name === 'tolerance' || fixed.name === 'quantity' || fixed.name === 'limit')
+      missingUnits(scan, value, fixed.name);
+    if (fixed.name === 'text' && statement.text !== undefined) assign(statement, 'text2', value);
+    else assign(statement, fixed.name, value);
+  }
+
+  private lexFixed(spec: StatementSpec, fixed: FixedSpec): void {
+    const { scan } = this;
+    const { text, at } = scan;
+    switch (fixed.value) {
+      case 'name':
+        lexOneName(
+          scan,
+          spec.fixed.some(({ value, optional }) => value === 'string' && optional !== true),
+        );
+        return;
+      case 'string':
+        lexOneText(scan, scan.clauses.has('?'));
+        return;
+      case 'limit-value':
+        if (isLetterAt(text, at)) return;
+        break;
+      case 'inspection':
+        if (isQuote(text.charCodeAt(at))) lexText(scan);
+        else lexOneName(scan, false);
+        return;
+      case 'tolerance':
+        if (isLetterAt(text, at) || isDigit(text.charCodeAt(at))) return;
+        break;
+    }
+    lexValue(scan, fixed.value);
+  }
+
+  /** Words where a text in quotes is due: one fault for all of them. */
+  private unquoted(spec: StatementSpec, fixed: FixedSpec): boolean {
+    if (fixed.value !== 'string') return false;
+    return this.readUnquoted(spec.fixed.some(({ value }) => value === 'when'));
+  }
+
+  private readUnquoted(beforeDate: boolean): boolean {
+    const { scan } = this;
+    const { text, at: start } = scan;
+    if (!isLetterAt(text, start)) return false;
+    let end = start;
+    for (let at = start; at < scan.end; ) {
+      const code = text.charCodeAt(at);
+      if (isQuote(code) || code === 10 || code === 13) break;
+      if (isLetterAt(text, at)) {
+        const stop = wordEnd(text, at);
+        if (scan.clauses.has(text.slice(at, stop))) break;
+        end = stop;
+        at = stop;
+      } else if (beforeDate && /^\d{4}-\d|^\d{1,2}[:/.]\d/.test(text.slice(at, at + 6))) break;
+      else {
+        const next = afterBlanks(text, at);
+        if (next === at) {
+          at++;
+          end = at;
+        } else {
+          if (text.charCodeAt(next) === 35) break;
+          at = next;
+        }
+      }
+    }
+    if (end === start) return false;
+    const words = text.slice(start, end);
+    scan.faults.push(
+      fault(start, end, `A text stands in quotes: ${quoted(`"${words}"`)}.`, [
+        { title: 'Put it in quotes', edits: [{ start, end, text: `"${words}"` }] },
+      ]),
+    );
+    scan.at = end;
+    return true;
+  }
+
+  private readClause(
+    spec: StatementSpec,
+    statement: Building,
+    clauses: ClauseNode[],
+    missing: string[],
+  ): void {
+    const { scan } = this;
+    const { text, at: start } = scan;
+    const isWord = isLetterAt(text, start);
+    const end = isWord ? wordEnd(text, start) : start + 1;
+    const word = text.slice(start, end);
+    const clause = isWord || word === '?' ? scan.clauses.get(word) : undefined;
+    if (clause === undefined) {
+      this.readStray(spec, statement, clauses, start, end, isWord, missing);
+      return;
+    }
+    scan.at = end;
+    this.checkRepeated(clause, clauses, word, start, end);
+    const keyword = { start, end };
+    if (clause.value === 'flag' || clause.value === 'word') {
+      const value = clause.value === 'word' ? { start, end, text: word } : undefined;
+      clauses.push({ name: clause.name, keyword, value, start, end } as ClauseNode);
+      return;
+    }
+    const first = scan.count;
+    this.index = first - 1;
+    scan.last = 0;
+    scan.doubtful = false;
+    if (skipBlanks(scan)) {
+      if (clause.value === 'string') lexOneText(scan, false);
+      else lexValue(scan, clause.value);
+    }
+    let value: AnyValue | undefined;
+    if (scan.count === first) {
+      if (clause.value !== 'string' || scan.at >= scan.end || !this.readUnquoted(false))
+        scan.faults.push(fault(start, end, `${quoted(word)} is followed by ${expectationOf(clause)}.`));
+    } else {
+      value = this.readValue(clause.value, clause, spec, false);
+      if (value !== undefined) missingUnits(scan, value, clause.name);
+    }
+    const last = this.index >= first ? (scan.tokens[this.index]?.end ?? end) : end;
+    clauses.push({ name: clause.name, keyword, value, start, end: last } as ClauseNode);
+  }
+
+  private checkRepeated(
+    clause: ClauseSpec,
+    clauses: readonly ClauseNode[],
+    word: string,
+    start: number,
+    end: number,
+  ) {
+    const { scan } = this;
+    for (const other of clauses) {
+      if (other.name !== clause.name) continue;
+      const otherWord = scan.text.slice(other.keyword.start, other.keyword.end);
+      if (clause.several === true && otherWord !== word) continue;
+      scan.faults.push(
+        fault(
+          start,
+          end,
+          otherWord === word
+            ? `${quoted(word)} is written twice; once is enough.`
+            : `Either ${quoted(otherWord)} or ${quoted(word)}, not both.`,
+        ),
+      );
+      return;
+    }
+  }
+
+  /** Something where a clause could begin that begins none. */
+  private readStray(
+    spec: StatementSpec,
+    statement: Building,
+    clauses: readonly ClauseNode[],
+    start: number,
+    end: number,
+    isWord: boolean,
+    missing: string[],
+  ): void {
+    const { scan } = this;
+    const { text } = scan;
+    const stop = isWord ? end : strayEnd(scan, start);
+    const found = text.slice(start, stop);
+    const sign = isWord ? undefined : signBefore(spec, statement, clauses, text.charCodeAt(start));
+    if (sign !== undefined) {
+      scan.faults.push(
+        fault(start, stop, `${quoted(sign)} is missing before ${quoted(found)}.`, [
+          { title: `Write \`${sign}\``, edits: [{ start, end: start, text: `${sign} ` }] },
+        ]),
+      );
+      if (sign === '=') missing.length = 0;
+    } else
+      scan.faults.push(
+        isWord ? unknownClause(start, stop, found, spec) : unexpected(start, stop, found, spec),
+      );
+    scan.at = stop;
+    skipToClause(scan);
+  }
+
+  /** Parses the value that was lexed. Undefined, and a fault, when it cannot be read. */
+  private readValue(
+    kind: ValueKind,
+    clause: ClauseSpec | undefined,
+    spec: StatementSpec,
+    moreMayFollow: boolean,
+  ): AnyValue | undefined {
+    const { scan } = this;
+    let value: AnyValue | undefined;
+    try {
+      value = this.readKind(kind, clause);
+    } catch (error) {
+      if (!isRecognitionException(error as Error)) throw error;
+      this.errors = [];
+      this.tellMismatch(error as Error & { token: IToken });
+      this.index = scan.count - 1;
+      skipToClause(scan);
+      return undefined;
+    }
+    if (this.index + 1 < scan.count && !moreMayFollow) {
+      const rest = this.next();
+      this.tellLeftOver(rest, spec, kind);
+      this.index = scan.count - 1;
+      skipToClause(scan);
+    }
+    return scan.doubtful ? undefined : value;
+  }
+
+  private tellMismatch(error: Error & { token: IToken }): void {
+    const { scan } = this;
+    const found = error.token as Token;
+    const expected = error.message;
+    if (found === scan.endToken) {
+      const before = this.LA(0) as Token;
+      const written = scan.text.slice(before.startOffset, before.end);
+      scan.faults.push(
+        fault(before.startOffset, before.end, `After ${quoted(written)}, ${expected} is missing.`),
+      );
+      return;
+    }
+    const written = scan.text.slice(found.startOffset, found.end);
+    scan.faults.push(
+      fault(found.startOffset, found.end, `${quoted(written)} stands where ${expected} is expected.`),
+    );
+  }
+
+  private tellLeftOver(token: Token, spec: StatementSpec, kind: ValueKind): void {
+    const { scan } = this;
+    const { startOffset: start, end } = token;
+    const found = scan.text.slice(start, end);
+    if (token.tokenTypeIdx === Comma.tokenTypeIdx)
+      scan.faults.push(fault(start, end, `There is one value here: \`,\` was not expected.`));
+    else if (kind === 'members')
+      scan.faults.push(
+        fault(start, end, `The parts of a stack are separated by commas.`, [
+          {
+            title: 'Insert a comma',
+            edits: [{ start: (this.LA(0) as Token).end, end: (this.LA(0) as Token).end, text: ',' }],
+          },
+        ]),
+      );
+    else scan.faults.push(unexpected(start, end, found, spec));
+  }
+
+  private readKind(kind: ValueKind, clause: ClauseSpec | undefined): AnyValue | undefined {
+    const { scan } = this;
+    switch (kind) {
+      case 'quantity': {
+        const quantity = this.SUBRULE(this.quantity);
+        const asSpread = clause !== undefined && (clause.name === 'angle' || clause.name === 'drag');
+        return asSpread ? exactSpread(quantity, undefined, quantity.end) : quantity;
+      }
+      case 'tolerance':
+        this.CONSUME(PlusMinus);
+        return this.SUBRULE(this.quantity);
+      case 'quantities': {
+        const list = this.SUBRULE(this.quantities);
+        return clause?.name === 'when' ? list.map((one) => exactSpread(one, undefined, one.end)) : list;
+      }
+      case 'spread':
+        return this.SUBRULE(this.spread);
+      case 'spreads':
+        return this.SUBRULE(this.spreads);
+      case 'value':
+        return this.SUBRULE(this.reading);
+      case 'limit-value':
+        return this.looksAt(Text) ? this.SUBRULE(this.strings) : this.SUBRULE(this.spread);
+      case 'strings':
+        return this.SUBRULE(this.strings);
+      case 'string':
+        return this.looksAt(Placeholder)
+          ? { ...stringNode(this.CONSUME(Placeholder) as Token), placeholder: true }
+          : stringNode(this.CONSUME(Text) as Token);
+      case 'name':
+        return nameNode(this.CONSUME(Name) as Token);
+      case 'names':
+        return this.SUBRULE(this.names);
+      case 'inspection': {
+        if (this.looksAt(Text))
+          return { ...stringNode(this.CONSUME(Text) as Token), quoted: true } as NameNode;
+        return { ...nameNode(this.CONSUME(Name) as Token), quoted: false } as NameNode;
+      }
+      case 'choice':
+        return this.choice(clause?.choices ?? []);
+      case 'when':
+        return this.SUBRULE(this.when);
+      case 'until':
+        return this.looksAt(DateToken) ? this.SUBRULE(this.when) : this.SUBRULE(this.quantity);
+      case 'target':
+        return this.SUBRULE(this.target);
+      case 'targets':
+        return this.SUBRULE(this.targets);
+      case 'members':
+        return this.members();
+      case 'target-grade': {
+        const target = this.SUBRULE(this.target);
+        const grade = nameNode(this.consumeAny([Name, Integer, Text, Placeholder], expectations.grade));
+        return { start: target.start, end: grade.end, target, grade };
+      }
+      case 'grade':
+        return nameNode(this.consumeAny([Name, Integer, Text, Placeholder], expectations.grade));
+      case 'expression':
+        return this.SUBRULE(this.expression);
+      case 'unit': {
+        const unit = unitNode(scan, this.CONSUME(Unit) as Token);
+        const qualifier = this.looksAt(Qualifier) ? nameNode(this.CONSUME(Qualifier) as Token) : undefined;
+        return { start: unit.start, end: this.endHere(), unit, qualifier };
+      }
+      case 'thread':
+      case 'mark':
+        return nameNode(this.CONSUME(Code) as Token);
+      case 'class':
+        return nameNode(this.consumeAny([Code, Text, Placeholder], expectations.class));
+      case 'integer':
+        return numberNode(this.CONSUME(Integer) as Token);
+      case 'order':
+        return this.order();
+      case 'layout':
+        return this.layout();
+      case 'adapter':
+        return this.adapter();
+      case 'flag':
+      case 'word':
+      case 'note':
+        return undefined;
+    }
+  }
+
+  /** One token of several types. */
+  private consumeAny(types: readonly { tokenTypeIdx?: number }[], expected: string): Token {
+    const one = types.find((type) => this.looksAt(type)) ?? types[0];
+    return this.CONSUME(one as typeof Name, { ERR_MSG: expected }) as Token;
+  }
+
+  /** A reading, in a rule or by itself. */
+  readonly reading = this.RULE('reading', (): ValueNode | undefined => {
+    return this.OR({
+      DEF: [
+        {
+          ALT: (): ValueNode | undefined => {
+            const word = this.CONSUME(Text) as Token;
+            return { kind: 'word', start: word.startOffset, end: word.end, text: word.text };
+          },
+        },
+        { ALT: (): ValueNode | undefined => withoutTolerance(this.scan, this.SUBRULE(this.spread)) },
+      ],
+      ERR_MSG: expectations.value,
+    });
+  });
+
+  private choice(choices: readonly string[]): NameNode | undefined {
+    const { scan } = this;
+    const word = this.CONSUME(Name, { ERR_MSG: either(choices.map(quoted)) }) as Token;
+    if (choices.includes(word.text)) return nameNode(word);
+    const near = nearestWords(word.text, choices);
+    scan.faults.push(
+      fault(
+        word.startOffset,
+        word.end,
+        `${quoted(word.text)} is not ${either(choices.map(quoted))}.`,
+        near.map((one) => writeFix(word.startOffset, word.end, one)),
+      ),
+    );
+    return undefined;
+  }
+
+  private members(): readonly TargetNode[] {
+    const list = [this.SUBRULE(this.target)];
+    while (this.looksAt(Comma)) {
+      this.CONSUME(Comma);
+      list.push(this.SUBRULE1(this.target));
+    }
+    return list;
+  }
+
+  private order(): OrderNode {
+    const items = this.SUBRULE(this.paths);
+    const [first] = items;
+    const start = first?.start ?? 0;
+    const end = items.at(-1)?.end ?? 0;
+    const word = first?.segments[0];
+    if (
+      items.length === 1 &&
+      first?.segments.length === 1 &&
+      word?.kind === 'word' &&
+      choicesOfOrder.has(word.text)
+    )
+      return { kind: word.text as 'cross' | 'centre-out' | 'any', start, end };
+    return { kind: 'listed', start, end, items };
+  }
+
+  private layout(): LayoutNode | undefined {
+    const word = this.choice(['circle', 'rows']);
+    if (word === undefined) {
+      this.index = this.scan.count - 1;
+      return undefined;
+    }
+    if (word.text === 'circle') return { kind: 'circle', start: word.start, end: word.end };
+    const rows = this.CONSUME(Integer, { ERR_MSG: 'the number of rows' }) as Token;
+    return { kind: 'rows', start: word.start, end: rows.end, rows: rows.value };
+  }
+
+  private adapter(): AdapterNode {
+    const list = this.SUBRULE(this.quantities);
+    const [length, angle, third] = list;
+    if (length === undefined) throw new Error('a list of quantities holds one');
+    if (third !== undefined)
+      this.scan.faults.push(
+        fault(
+          third.start,
+          list.at(-1)?.end ?? third.end,
+          'An adapter has a length and an angle, nothing more.',
+        ),
+      );
+    return { start: length.start, end: (angle ?? length).end, length, angle };
+  }
+
+  /** Parses the statement that the scan stands in, after its keyword. */
+  read(spec: StatementSpec, statement: Building): void {
+    this.index = -1;
+    this.statement(spec, statement);
+  }
+
+  /** Parses all that the scan holds by one rule. Undefined, and a fault, when it cannot be read. */
+  readAll<T>(rule: () => T): T | undefined {
+    const { scan } = this;
+    this.index = -1;
+    const value = rule();
+    const [error] = this.errors;
+    if (error !== undefined) {
+      this.errors = [];
+      this.tellMismatch(error);
+      return undefined;
+    }
+    if (this.index + 1 < scan.count || skipBlanks(scan)) {
+      const rest = this.next();
+      const start = rest === scan.endToken ? scan.at : rest.startOffset;
+      const end = rest === scan.endToken ? runEnd(scan, start) : rest.end;
+      scan.faults.push(fault(start, end, `${quoted(scan.text.slice(start, end))} was not expected here.`));
+      return undefined;
+    }
+    return scan.doubtful ? undefined : value;
+  }
+}
+
+// Reading the tokens of a value.
+
+/** Lexes a value of that kind at the scan; nothing where a clause word or the end stands instead. */
+export function lexValue(scan: Scan, kind: ValueKind): void {
+  switch (kind) {
+    case 'quantity':
+    case 'spread':
+    case 'value':
+    case 'limit-value':
+    case 'tolerance':
+      lexQuantities(scan);
+      return;
+    case 'quantities':
+    case 'spreads':
+    case 'adapter':
+      lexQuantities(scan, { list: true });
+      return;
+    case 'until':
+      lexQuantities(scan, { dates: true });
+      return;
+    case 'expression':
+      lexQuantities(scan, { expression: true });
+      return;
+    case 'name':
+    case 'choice':
+      lexOneName(scan, false);
+      return;
+    case 'names':
+      lexNames(scan);
+      return;
+    case 'string':
+      lexOneText(scan, false);
+      return;
+    case 'strings':
+      while (skipBlanks(scan) && isQuote(scan.text.charCodeAt(scan.at))) lexText(scan);
+      return;
+    case 'when':
+      lexWhen(scan);
+      return;
+    case 'target':
+      lexTarget(scan);
+      return;
+    case 'targets':
+    case 'members':
+      lexTargets(scan);
+      return;
+    case 'target-grade':
+      lexTarget(scan);
+      if (skipBlanks(scan)) lexGrade(scan);
+      return;
+    case 'grade':
+      lexGrade(scan);
+      return;
+    case 'unit':
+      lexUnit(scan);
+      return;
+    case 'thread':
+      lexThread(scan);
+      return;
+    case 'class':
+      lexClass(scan);
+      return;
+    case 'mark':
+      lexMark(scan);
+      return;
+    case 'integer':
+      lexInteger(scan);
+      return;
+    case 'order':
+      lexItems(scan);
+      return;
+    case 'layout':
+      lexOneName(scan, false);
+      if (skipBlanks(scan)) lexInteger(scan);
+      return;
+    case 'inspection':
+    case 'flag':
+    case 'word':
+    case 'note':
+      return;
+  }
+}
+
+function lexOneName(scan: Scan, textFollows: boolean): void {
+  if (isNameHere(scan, textFollows)) lexName(scan);
+  else lexNoName(scan);
+}
+
+/** A text in quotes or `?`, unless `?` is a clause here. */
+function lexOneText(scan: Scan, placeholderIsClause: boolean): void {
+  const code = scan.text.charCodeAt(scan.at);
+  if (isQuote(code)) lexText(scan);
+  else if (code === 63 && !placeholderIsClause) emit(scan, Placeholder, scan.at, scan.at + 1, '?');
+}
+
+/** A grade: a name, a whole number, a text in quotes or `?`. */
+function lexGrade(scan: Scan): void {
+  const { text, at } = scan;
+  const code = text.charCodeAt(at);
+  if (isQuote(code)) lexText(scan);
+  else if (code === 63) emit(scan, Placeholder, at, at + 1, '?');
+  else if (isLetterAt(text, at)) {
+    if (isNameHere(scan)) lexName(scan);
+  } else if (isDigit(code)) {
+    const end = runEnd(scan, at);
+    const written = text.slice(at, end);
+    if (!/^\d+$/.test(written)) {
+      scan.faults.push(
+        fault(at, end, 'A grade is a name or a whole number; any other stands in quotes.', [
+          writeFix(at, end, `"${written.replaceAll('"', '')}"`),
+        ]),
+      );
+    }
+    emit(scan, Integer, at, end, written, Number(written));
+  }
+}
+
+function lexInteger(scan: Scan): void {
+  const { text, at } = scan;
+  let end = at;
+  while (isDigit(text.charCodeAt(end))) end++;
+  if (end > at) emit(scan, Integer, at, end, text.slice(at, end), Number(text.slice(at, end)));
+  else if (!isLetterAt(text, at) && !isQuote(text.charCodeAt(at)))
+    emit(scan, Stray, at, runEnd(scan, at), '');
+}
+
+/** Moves on to the next clause word of this statement, or to the end. */
+function skipToClause(scan: Scan): void {
+  const { text } = scan;
+  while (skipBlanks(scan)) {
+    const { at } = scan;
+    const code = text.charCodeAt(at);
+    if (isLetterAt(text, at)) {
+      const end = wordEnd(text, at);
+      if (scan.clauses.has(text.slice(at, end))) return;
+      scan.at = end;
+    } else if (isQuote(code)) {
+      const close = closingQuote(scan, at);
+      scan.at = close < 0 ? at + 1 : close + 1;
+    } else if (isDigit(code)) {
+      // The unit of a number may be spelled like a clause.
+      let end = at;
+      while (isDigit(text.charCodeAt(end)) || text[end] === '.') end++;
+      const unit = readUnit(text, afterBlanks(text, end));
+      scan.at = unit === undefined || unit.end > scan.end ? end : unit.end;
+    } else scan.at = at + 1;
+  }
+}
+
+function closingQuote(scan: Scan, open: number): number {
+  for (let at = open + 1; at < scan.end; at++) {
+    const code = scan.text.charCodeAt(at);
+    if (code === 92) at++;
+    else if (isQuote(code)) return at;
+    else if (code === 10 || code === 13) return -1;
+  }
+  return -1;
+}
+
+/** Where something that is no word ends: a whole text in quotes, else up to the next blank. */
+function strayEnd(scan: Scan, start: number): number {
+  if (isQuote(scan.text.charCodeAt(start))) {
+    const close = closingQuote(scan, start);
+    if (close >= 0) return close + 1;
+  }
+  return Math.max(runEnd(scan, start), start + 1);
+}
+
+/** The word or sign that was forgotten before a value, where only one could stand there. */
+function signBefore(
+  spec: StatementSpec,
+  statement: Building,
+  clauses: readonly ClauseNode[],
+  code: number,
+): string | undefined {
+  const isValue = isDigit(code) || code === 63 || code === 45 || code === 46;
+  const written = (name: string) => clauses.some((clause) => clause.name === name);
+  if (spec.keyword === 'measure' && statement.value === undefined && clauses.length === 0)
+    return isValue || isQuote(code) || code === 60 || code === 62 ? '=' : undefined;
+  if (!isValue) return undefined;
+  if (spec.keyword === 'torque' && !written('to')) return 'to';
+  if (spec.keyword === 'fastener' && !written('torque')) return 'torque';
+  return undefined;
+}
+
+/** Whether tokens that an expression left over may belong to that fixed part. */
+function fitsPending(fixed: FixedSpec, token: Token | undefined): boolean {
+  return fixed.value === 'limit-value' && token !== undefined;
+}
+
+function assign(statement: Building, name: string, value: AnyValue): void {
+  (statement as unknown as Record<string, AnyValue>)[name] = value;
+}
+
+function expectationOf(clause: ClauseSpec): string {
+  return clause.choices === undefined ? expectations[clause.value] : either(clause.choices.map(quoted));
+}
+
+// Nodes.
+
+function nameNode({ startOffset: start, end, text }: Token): NameNode {
+  return { start, end, text };
+}
+
+function stringNode({ startOffset: start, end, text }: Token): StringNode {
+  return { start, end, text };
+}
+
+function numberNode({ startOffset: start, end, text, value }: Token): NumberNode {
+  return { start, end, text, value };
+}
+
+function unitNode(scan: Scan, { startOffset: start, end, text }: Token): UnitNode {
+  return { start, end, text: scan.text.slice(start, end), name: text === '' ? undefined : text };
+}
+
+function withoutTolerance(scan: Scan, spread: SpreadNode): ValueNode | undefined {
+  switch (spread.kind) {
+    case 'plus-minus':
+    case 'deviations':
+    case 'iso-class':
+      scan.faults.push(
+        fault(
+          spread.start,
+          spread.end,
+          'A reading is one value, a range or a bound, never a value with a tolerance.',
+        ),
+      );
+      return undefined;
+    default:
+      return spread;
+  }
+}
+
+function exactSpread(value: QuantityNode, own: SpreadNode | undefined, end: number): SpreadNode {
+  const { start } = value;
+  if (own === undefined) return { kind: 'exact', start, end, value, equivalent: undefined };
+  if (own.kind === 'exact' && own.equivalent === undefined && own.value.equivalent === undefined)
+    return {
+      kind: 'exact',
+      start,
+      end,
+      value: { ...value, end, equivalent: own.value },
+      equivalent: undefined,
+    };
+  return { kind: 'exact', start, end, value, equivalent: own };
+}
+
+function binary(
+  left: ExpressionNode,
+  operator: '+' | '-' | '*' | '/',
+  right: ExpressionNode,
+): ExpressionNode {
+  return { kind: 'binary', start: left.start, end: right.end, operator, left, right };
+}
+
+function whenNode(first: Token | undefined, clock: Token | undefined): WhenNode {
+  const start = first?.startOffset ?? clock?.startOffset ?? 0;
+  const end = clock?.end ?? first?.end ?? 0;
+  const placeholder = first?.text === '?';
+  let time: string | undefined;
+  let offset: string | undefined;
+  if (clock?.text !== undefined) {
+    const split = /[Z+-]/.exec(clock.text)?.index ?? clock.text.length;
+    time = clock.text.slice(0, split);
+    offset = split < clock.text.length ? clock.text.slice(split) : undefined;
+  }
+  return { start, end, placeholder, date: placeholder ? undefined : first?.text, time, offset };
+}
+
+function wordSegment({ startOffset: start, end, text }: Token): PlainSegment {
+  return { kind: 'word', start, end, text };
+}
+
+/** More items than any machine has: a slip, and one that would take all memory. */
+const mostItems = 9999;
+
+function numberSegment(scan: Scan, from: Token, to: Token | undefined): PlainSegment {
+  const { startOffset: start, value, text } = from;
+  if (to === undefined) return { kind: 'number', start, end: from.end, value };
+  if (to.value < value)
+    scan.faults.push(
+      fault(start, to.end, `A run goes up: \`${to.text}..${text}\`.`, [
+        writeFix(start, to.end, `${to.text}..${text}`),
+      ]),
+    );
+  else if (to.value - value >= mostItems) {
+    scan.faults.push(fault(start, to.end, `A run names at most ${mostItems} items.`));
+    scan.doubtful = true;
+  }
+  return { kind: 'run', start, end: to.end, from: Math.min(value, to.value), to: Math.max(value, to.value) };
+}
+
+let parser: StatementParser | undefined;
+
+/** The one parser; built when it is first asked for. */
+export function statementParser(): StatementParser {
+  parser ??= new StatementParser(process.env.WITNESSMARK_PRODUCTION !== undefined);
+  return parser;
+}
+
+/** A parser whose grammar Chevrotain has checked: for the test that does just that. */
+export function validatedParser(): StatementParser {
+  return new StatementParser(false);
+}
+
+export type { Building, StatementParser };
