@@ -13,9 +13,16 @@ function plainWords(segment: PlainSegment): string[] {
 }
 
 function segmentWords(segment: SegmentNode): string[] {
-  if (segment.kind === 'set') return segment.members.flatMap(plainWords);
-  if (segment.kind === 'all' || segment.kind === 'ordered') return [];
-  return plainWords(segment);
+  switch (segment.kind) {
+    case 'set':
+      return segment.members.flatMap(plainWords);
+    case 'word':
+    case 'number':
+    case 'run':
+      return plainWords(segment);
+    default:
+      return [];
+  }
 }
 
 /** Every path that a path with runs and sets stands for: `(front rear)/top` is `front/top` and `rear/top`. */

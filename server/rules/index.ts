@@ -1,4 +1,7 @@
 /** Every rule, in the order of the documentation. Adding a rule is its file, its page and one line here. */
+
+import { duplicateName } from './duplicate-name.ts';
+import { misplaced } from './misplaced.ts';
 import type { Rule } from './rule.ts';
 import { prepareRules } from './run.ts';
 import { syntax } from './syntax.ts';
@@ -10,6 +13,8 @@ export type { Run, SeverityOverrides } from './run.ts';
 export const rules = [
   // Reading the text
   syntax,
+  duplicateName,
+  misplaced,
   // Torque
   torqueSkipped,
 ] as unknown as readonly Rule[];

@@ -1,0 +1,60 @@
+/** Every rule's page is its test: the findings that it shows are the findings that the rule makes. */
+import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { describe, expect, test } from 'vitest';
+import { rules } from '../../server/rules/index.ts';
+import { checkExample, examplesOf, placeOf, rewritePage } from '../harness/pages.ts';
+
+const FOLDER = new URL('../../server/rules/', import.meta.url);
+const pageOf = (id: string) => new URL(`${id}.md`, FOLDER);
+const update = process.env.WITNESSMARK_UPDATE === '1';
+
+describe.each(rules.map((rule) => [rule.id, rule] as const))('%s', (id, rule) => {
+  test('has a page that opens with its name and title', () => {
+    expect(existsSync(pageOf(id)), `server/rules/${id}.md`).toBe(true);
+    expect(readFileSync(pageOf(id), 'utf8').split('\n')[0]).toBe(`# ${id}: ${rule.title}`);
+  });
+
+  test('finds what its page shows, and nothing where the page shows nothing', () => {
+    const page = readFileSync(pageOf(id), 'utf8');
+    const rewritten = rewritePage(page, id);
+    if (update && rewritten.page !== page) writeFileSync(pageOf(id), rewritten.page);
+    else expect(rewritten.page).toBe(page);
+    expect(rewritten.reporting, 'examples that report it').toBeGreaterThan(0);
+    expect(rewritten.silent, 'examples that are silent').toBeGreaterThan(0);
+  });
+
+  test('fixes mend what they say they mend', () => {
+    for (const example of examplesOf(readFileSync(pageOf(id), 'utf8'))) {
+      for (const [path, findings] of checkExample(example)) {
+        for (const finding of findings.filter((one) => one.rule === id)) {
+          for (const fix of finding.fixes ?? []) {
+            const fixed = example.map((file) => {
+              const edits = fix.edits
+                .filter((edit) => edit.path === file.path)
+                .sort((a, b) => b.block.start + b.start - (a.block.start + a.start));
+              let text = file.text;
+              for (const edit of edits) {
+                const offset = edit.block.start;
+                text = text.slice(0, offset + edit.start) + edit.text + text.slice(offset + edit.end);
+              }
+              return { ...file, text };
+            });
+            const place = placeOf(finding, example.find((file) => file.path === path)!);
+            const after = (checkExample(fixed).get(path) ?? []).filter(
+              (one) =>
+                one.rule === id &&
+                one.message === finding.message &&
+                placeOf(one, fixed.find((file) => file.path === path)!).line === place.line,
+            );
+            expect(after, `${fix.title} leaves: ${finding.message}`).toEqual([]);
+          }
+        }
+      }
+    }
+  });
+});
+
+test('every page belongs to a rule', () => {
+  const pages = readdirSync(FOLDER).filter((name) => name.endsWith('.md'));
+  expect(pages.map((name) => name.slice(0, -3)).sort()).toEqual(rules.map((rule) => rule.id).sort());
+});
