@@ -1,7 +1,8 @@
 /** Reads what stands alone: the cells of a table, and the quantities of the command line. */
 
 import { lexPath } from './lex-targets.ts';
-import { lexValue, type StatementParser, statementParser } from './parser.ts';
+import { lexValue } from './lex-values.ts';
+import { type StatementParser, statementParser } from './parser.ts';
 import { fault } from './syntax-errors.ts';
 import type { PathNode, QuantityNode, SyntaxFault, ValueNode } from './syntax-tree.ts';
 import { beginScan } from './tokens.ts';

@@ -1,10 +1,10 @@
 /** Reads the trade's own words: threads, property classes, marks, and the unit of a table. */
+import { unquotedEnd } from './lex-values.ts';
 import { decimalComma, fault, unknownUnit, writeFix } from './syntax-errors.ts';
 import {
   afterBlanks,
   Code,
   emit,
-  isBlank,
   isDigit,
   isLetterAt,
   isQuote,
@@ -37,7 +37,7 @@ export function lexThread(scan: Scan): void {
   const { text, at } = scan;
   const code = text.charCodeAt(at);
   if (code === 77 || code === 109) lexMetricThread(scan);
-  else if (isDigit(code) || code === 35) lexUnifiedThread(scan);
+  else if (code === 35 || (isDigit(code) && /^\d+[-/"]/.test(text.slice(at, at + 8)))) lexUnifiedThread(scan);
 }
 
 function lexMetricThread(scan: Scan): void {
@@ -157,7 +157,7 @@ export function lexClass(scan: Scan): void {
     return;
   }
   if (isLetterAt(text, at) && scan.clauses.has(text.slice(at, wordEnd(text, at)))) return;
-  const end = runEnd(scan, at);
+  const end = isLetterAt(text, at) ? unquotedEnd(scan, at, false) : runEnd(scan, at);
   const written = text.slice(at, end);
   const fixes = /^\d+,\d+$/.test(written)
     ? [writeFix(at, end, written.replace(',', '.'))]
@@ -218,7 +218,7 @@ export function lexUnit(scan: Scan): void {
 
 function lexQualifierAfter(scan: Scan): void {
   const at = afterBlanks(scan.text, scan.at);
-  if (at >= scan.end || !(isBlank(scan.text.charCodeAt(at - 1)) || at > scan.at - 1)) return;
+  if (at >= scan.end) return;
   const match = matchAt(qualifier, scan.text, at);
   if (match !== null) emit(scan, Qualifier, at, at + match[0].length, match[0]);
 }

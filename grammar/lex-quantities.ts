@@ -1,7 +1,7 @@
 /** Reads numbers, units and the signs between them: quantities, spreads, readings, and expressions over readings. */
 import { lexBrackets, lexPlace } from './lex-targets.ts';
 import { lexDate } from './lex-times.ts';
-import { decimalComma, fault, isUnit, unknownUnit, writeFix } from './syntax-errors.ts';
+import { decimalComma, fault, isUnit, replaceFix, unknownUnit, writeFix } from './syntax-errors.ts';
 import {
   AtLeast,
   AtMost,
@@ -68,10 +68,8 @@ const vulgar: ReadonlyMap<string, string> = new Map([
   ['⅞', '7/8'],
 ]);
 const plainNumber = String.raw`(?:\d+(?:\.\d+)?|\.\d+)`;
-const deviationPair = new RegExp(
-  String.raw`[+−-]${plainNumber}\s*\/\s*(?:[+−-]${plainNumber}|0(?:\.0+)?(?![\d.]))`,
-  'y',
-);
+const signedNumber = String.raw`(?:[+−-]${plainNumber}|0(?:\.0+)?(?![\d.]))`;
+const deviationPair = new RegExp(String.raw`${signedNumber}\s*\/\s*${signedNumber}`, 'y');
 const commaNumber = /\d+(?:,\d+)+(?:\.\d+)?/y;
 const exponent = /[eE][+-]?\d+(?![\p{L}\p{N}_])/uy;
 const fractionAfterBlank = /\d+\/\d+(?![\d/])/y;
@@ -97,6 +95,7 @@ export function lexQuantities(scan: Scan, reading: QuantityReading = plain): voi
     const code = text.charCodeAt(at);
     if (isDigit(code)) {
       if (reading.dates === true && scan.last === 0 && lexDate(scan)) continue;
+      if (code === 48 && afterOperand(scan) && lexDeviations(scan)) continue;
       lexNumber(scan, at, reading);
     } else if (isLetterAt(text, at)) {
       if (!(expression ? lexTermWord(scan) : lexWord(scan))) return;
@@ -253,6 +252,8 @@ function lexPlus(scan: Scan, reading: QuantityReading): boolean {
     );
     scan.doubtful = true;
     scan.at = end;
+    const unit = readUnit(text, afterBlanks(text, end));
+    if (unit !== undefined && unit.end <= scan.end) scan.at = unit.end;
     return true;
   }
   scan.faults.push(
@@ -278,6 +279,16 @@ function lexMinus(scan: Scan, code: number, reading: QuantityReading): boolean {
           fault(at, at + 1, 'A negative number begins with `-`.', [writeFix(at, at + 1, '-')]),
         );
       lexNumber(scan, at, reading);
+      return true;
+    }
+    if (reading.expression === true && (next === 40 || isLetterAt(text, at + 1))) {
+      scan.faults.push(
+        fault(at, at + 1, 'There is no unary minus; multiply by -1.', [
+          replaceFix('Multiply by -1', at, at + 1, '-1 * '),
+        ]),
+      );
+      scan.doubtful = true;
+      scan.at = at + 1;
       return true;
     }
     emit(scan, Stray, at, runEnd(scan, at), '');
@@ -339,25 +350,30 @@ function lexDeviations(scan: Scan): boolean {
   const slash = text.indexOf('/', at);
   const lowerStart = afterBlanks(text, slash + 1);
   const upperEnd = blanksBefore(text, slash);
-  const upper = text.slice(at, upperEnd).replace('−', '-');
-  let lower = text.slice(lowerStart, end).replace('−', '-');
-  if (isDigit(lower.charCodeAt(0))) {
-    scan.faults.push(
-      fault(lowerStart, end, `Each deviation carries its sign: \`-${lower}\`.`, [
-        writeFix(lowerStart, end, `-${lower}`),
-      ]),
-    );
-    lower = `-${lower}`;
-  } else if (Number(upper) < Number(lower))
+  const upper = signedDeviation(scan, at, upperEnd, '+');
+  const lower = signedDeviation(scan, lowerStart, end, upper.startsWith('-') ? '+' : '-');
+  if (Number(upper) < Number(lower))
     scan.faults.push(
       fault(at, end, `The upper deviation comes first: \`${lower}/${upper}\`.`, [
         writeFix(at, end, `${lower}/${upper}`),
       ]),
     );
-  emit(scan, Deviation, at, upperEnd, upper, Number(upper));
-  emit(scan, Deviation, lowerStart, end, lower, Number(lower));
+  emit(scan, Deviation, at, upperEnd, upper, Number(upper) + 0);
+  emit(scan, Deviation, lowerStart, end, lower, Number(lower) + 0);
   lexUnitAfter(scan, false);
   return true;
+}
+
+/** A deviation with its sign; a bare 0 lacks one. */
+function signedDeviation(scan: Scan, start: number, end: number, sign: string): string {
+  const written = scan.text.slice(start, end).replace('−', '-');
+  if (!isDigit(written.charCodeAt(0))) return written;
+  scan.faults.push(
+    fault(start, end, `Each deviation carries its sign: \`${sign}${written}\`.`, [
+      writeFix(start, end, `${sign}${written}`),
+    ]),
+  );
+  return sign + written;
 }
 
 /** Reads a number at `start` (its sign included) and the unit after it. */

@@ -73,7 +73,13 @@ export function lexNoName(scan: Scan): void {
     }
   }
   const code = text.charCodeAt(at);
-  if (isQuote(code) || code === 61 || code === 63) return;
+  if (isQuote(code) || code === 61) return;
+  if (code === 63) {
+    scan.faults.push(fault(at, at + 1, '`?` stands for a value not yet known, never for a name.'));
+    scan.doubtful = true;
+    emit(scan, Name, at, at + 1, '?');
+    return;
+  }
   emit(scan, Stray, at, runEnd(scan, at), '');
 }
 
@@ -198,11 +204,18 @@ function lexPaths(scan: Scan, where: PathsIn): void {
     } else if (code === 47) lexJoint(scan, Slash, 1, where);
     else if (code === 46 && text.charCodeAt(at + 1) === 46) lexRun(scan, where);
     else if (code === 40) {
-      depth++;
-      emit(scan, OpenParen, at, at + 1, '');
+      if (++depth === 1) emit(scan, OpenParen, at, at + 1, '');
+      else {
+        scan.faults.push(fault(at, at + 1, 'A set holds names, numbers and runs; sets do not nest.'));
+        scan.doubtful = true;
+        scan.at = at + 1;
+      }
     } else if (code === 41) {
-      depth = Math.max(0, depth - 1);
-      emit(scan, CloseParen, at, at + 1, '');
+      depth--;
+      if (depth <= 0) {
+        depth = 0;
+        emit(scan, CloseParen, at, at + 1, '');
+      } else scan.at = at + 1;
     } else if (code === 44) {
       if (where === 'place' && depth === 0) return;
       emit(scan, Comma, at, at + 1, '');

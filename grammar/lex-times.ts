@@ -16,7 +16,7 @@ const datePattern = /(\d{4})-(\d{2})-(\d{2})(?!\d)/y;
 const timePattern = /(\d{2}):(\d{2})(?::(\d{2}))?(Z|[+-]\d{2}:\d{2})?(?![\d:.Zz])/y;
 const looseDate = /(\d{1,4})([-./])(\d{1,2})\2(\d{1,4})(?!\d)/y;
 const looseTime =
-  /(\d{1,2})[:.hH]?(\d{2})?(?:[:.](\d{2}))?(?:[.,]\d+)?\s?([ap]\.?m\.?)?(Z|[+-]\d{2}:?\d{2})?/iy;
+  /(\d{1,2})[:.hH]?(\d{2})?(?:[:.](\d{2}))?(?:[.,]\d+)?[ ]?([ap]\.?m\.?)?(Z|[+-]\d{2}:?\d{2})?/iy;
 
 const monthLengths = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
 
@@ -106,7 +106,7 @@ function lexTime(scan: Scan): void {
   const stop = runEnd(scan, start);
   looseTime.lastIndex = start;
   const loose = looseTime.exec(text);
-  const end = loose === null ? stop : Math.max(stop, looseTime.lastIndex);
+  const end = loose === null ? stop : Math.max(stop, start + loose[0].length);
   const written = text.slice(start, end);
   const reading = loose === null ? undefined : readingOfTime(loose, written);
   scan.faults.push(

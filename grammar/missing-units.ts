@@ -1,7 +1,7 @@
 /** Which quantities need a unit of their own, and the fault where one is missing. */
 import type { ClauseName, FixedName } from './statements.ts';
 import { missingUnit } from './syntax-errors.ts';
-import type { QuantityNode, SpreadNode } from './syntax-tree.ts';
+import type { QuantityNode, SpreadNode, ValueNode } from './syntax-tree.ts';
 import type { Scan } from './tokens.ts';
 
 /** Reports numbers of a clause or a fixed part that carry no unit. A unit at either end of a spread serves both. */
@@ -17,6 +17,10 @@ export function missingUnits(scan: Scan, value: object, where: ClauseName | Fixe
     return;
   }
   if (!('kind' in value)) return;
+  if (where === 'value') {
+    equivalents(scan, value as ValueNode);
+    return;
+  }
   if (value.kind === 'quantity') quantity(scan, value as QuantityNode, where);
   else if (spreadKinds.has(value.kind as string)) spread(scan, value as SpreadNode, where);
 }
@@ -76,4 +80,12 @@ function spread(scan: Scan, node: SpreadNode, where: ClauseName | FixedName): vo
       break;
   }
   if (node.equivalent !== undefined) spread(scan, node.equivalent, where);
+}
+
+/** A reading's own unit may come from `in` or from the limit; an equivalent always needs one. */
+function equivalents(scan: Scan, node: ValueNode): void {
+  if (node.kind === 'word') return;
+  if (node.equivalent !== undefined) spread(scan, node.equivalent, 'value');
+  const parts = node.kind === 'range' ? [node.low, node.high] : 'value' in node ? [node.value] : [];
+  for (const { equivalent } of parts) if (equivalent !== undefined) quantity(scan, equivalent, 'value');
 }

@@ -5,32 +5,24 @@
  * known and parsed at once; what cannot be read ends at the next clause word, and the clauses after it are read
  * as ever.
  */
+import { EmbeddedActionsParser, type IParserErrorMessageProvider, type IToken } from 'chevrotain';
 import {
-  EmbeddedActionsParser,
-  type IParserErrorMessageProvider,
-  type IToken,
-  isRecognitionException,
-} from 'chevrotain';
-import { lexClass, lexMark, lexThread, lexUnit } from './lex-codes.ts';
-import { lexQuantities } from './lex-quantities.ts';
-import { lexItems, lexNames, lexNoName, lexTarget, lexTargets } from './lex-targets.ts';
-import { lexWhen } from './lex-times.ts';
-import { missingUnits } from './missing-units.ts';
-import type { ClauseSpec, FixedSpec, StatementSpec, ValueKind } from './statements.ts';
-import {
-  either,
-  expectations,
-  fault,
-  fixedExpectation,
-  nearestWords,
-  quoted,
-  unexpected,
-  unknownClause,
-  writeFix,
-} from './syntax-errors.ts';
+  binary,
+  exactSpread,
+  nameNode,
+  numberNode,
+  numberSegment,
+  stringNode,
+  unitNode,
+  whenNode,
+  withoutTolerance,
+  wordSegment,
+} from './nodes.ts';
+import { readStatement, tellMismatch } from './statement-reader.ts';
+import type { ClauseSpec, StatementSpec, ValueKind } from './statements.ts';
+import { either, expectations, fault, nearestWords, quoted, writeFix } from './syntax-errors.ts';
 import type {
   AdapterNode,
-  ClauseNode,
   ExpressionNode,
   FunctionName,
   LayoutNode,
@@ -55,23 +47,15 @@ import {
   At,
   AtLeast,
   AtMost,
-  afterBlanks,
   CloseBracket,
   CloseParen,
   Code,
   Comma,
   DateToken,
   Deviation,
-  emit,
   FunctionWord,
   Integer,
   IsoClass,
-  isDigit,
-  isLetterAt,
-  isNameHere,
-  isQuote,
-  lexName,
-  lexText,
   Minus,
   Name,
   Numeral,
@@ -87,7 +71,6 @@ import {
   type Scan,
   Slash,
   Star,
-  Stray,
   skipBlanks,
   Text,
   Time,
@@ -95,12 +78,10 @@ import {
   Unit,
   vocabulary,
   Whole,
-  wordEnd,
 } from './tokens.ts';
-import { readUnit } from './unit-spellings.ts';
 
 /** Any value that a clause or a fixed part holds. */
-type AnyValue =
+export type AnyValue =
   | NameNode
   | StringNode
   | NumberNode
@@ -144,7 +125,7 @@ const quantityError = { ERR_MSG: 'a number' };
 const segmentError = { ERR_MSG: 'an item' };
 
 /** Fields of a statement under construction. */
-type Building = {
+export type Building = {
   -readonly [K in keyof StatementNode]: StatementNode[K];
 };
 
@@ -195,8 +176,24 @@ class StatementParser extends EmbeddedActionsParser {
   private looksAt(type: { tokenTypeIdx?: number }, howMuch = 1): boolean {
     return this.LA_FAST(howMuch).tokenTypeIdx === type.tokenTypeIdx;
   }
-  private next(howMuch = 1): Token {
+  next(howMuch = 1): Token {
     return this.LA_FAST(howMuch) as Token;
+  }
+  /** The token that was read last. */
+  lastToken(): Token {
+    return this.LA_FAST(0) as Token;
+  }
+  /** Whether tokens were lexed that are not read yet. */
+  hasPending(): boolean {
+    return this.index + 1 < this.scan.count;
+  }
+  dropPending(): void {
+    this.index = this.scan.count - 1;
+    if (this.errors.length > 0) this.errors = [];
+  }
+  /** Where the last token ends, if it is the one at `first` or a later one. */
+  endAfter(first: number): number | undefined {
+    return this.index >= first ? this.scan.tokens[this.index]?.end : undefined;
   }
   /** Where the last token that was read ends. */
   private endHere(): number {
@@ -579,23 +576,8 @@ class StatementParser extends EmbeddedActionsParser {
    * business, so only the kinds of value are part of the recorded grammar.
    */
   readonly statement = this.RULE('statement', (spec: StatementSpec, statement: Building): void => {
-    if (this.RECORDING_PHASE) {
-      this.anyValue();
-      return;
-    }
-    const missing: string[] = [];
-    for (const fixed of spec.fixed) this.readFixed(spec, fixed, statement, missing);
-    const clauses: ClauseNode[] = [];
-    statement.clauses = clauses;
-    while (skipBlanks(this.scan)) this.readClause(spec, statement, clauses, missing);
-    for (const clause of spec.clauses) {
-      if (clause.required && !clauses.some(({ name }) => name === clause.name))
-        missing.push(either(clause.words.map(quoted)));
-    }
-    if (missing.length > 0) {
-      const { start, end } = statement.keyword;
-      this.scan.faults.push(fault(start, end, `${quoted(spec.keyword)} lacks ${either(missing, 'and')}.`));
-    }
+    if (this.RECORDING_PHASE) this.anyValue();
+    else readStatement(this, spec, statement);
   });
 
   /** Every rule that a value may be read by, for the recorded grammar. */
@@ -618,271 +600,7 @@ class StatementParser extends EmbeddedActionsParser {
     });
   }
 
-  private readFixed(spec: StatementSpec, fixed: FixedSpec, statement: Building, missing: string[]): void {
-    const { scan } = this;
-    const pending = this.index + 1 < scan.count;
-    if (!pending) {
-      if (fixed.after !== undefined) {
-        if (!skipBlanks(scan) || scan.text.charCodeAt(scan.at) !== 61) {
-          if (fixed.optional !== true) missing.push(fixedExpectation(fixed.name, fixed.value, fixed.after));
-          return;
-        }
-        scan.at++;
-      }
-      const signAt = scan.at - 1;
-      const first = scan.count;
-      scan.last = 0;
-      scan.doubtful = false;
-      if (skipBlanks(scan)) this.lexFixed(spec, fixed);
-      if (scan.count === first) {
-        if (fixed.after !== undefined)
-          scan.faults.push(fault(signAt, signAt + 1, `\`=\` is followed by ${expectations[fixed.value]}.`));
-        else if (fixed.optional !== true && !this.unquoted(spec, fixed))
-          missing.push(fixedExpectation(fixed.name, fixed.value, undefined));
-        return;
-      }
-    } else if (!fitsPending(fixed, scan.tokens[this.index + 1])) return;
-    const value = this.readValue(fixed.value, undefined, spec, fixed.value === 'expression');
-    if (value === undefined) return;
-    if (fixed.name === 'tolerance' || fixed.name === 'quantity' || fixed.name === 'limit')
-      missingUnits(scan, value, fixed.name);
-    if (fixed.name === 'text' && statement.text !== undefined) assign(statement, 'text2', value);
-    else assign(statement, fixed.name, value);
-  }
-
-  private lexFixed(spec: StatementSpec, fixed: FixedSpec): void {
-    const { scan } = this;
-    const { text, at } = scan;
-    switch (fixed.value) {
-      case 'name':
-        lexOneName(
-          scan,
-          spec.fixed.some(({ value, optional }) => value === 'string' && optional !== true),
-        );
-        return;
-      case 'string':
-        lexOneText(scan, scan.clauses.has('?'));
-        return;
-      case 'limit-value':
-        if (isLetterAt(text, at)) return;
-        break;
-      case 'inspection':
-        if (isQuote(text.charCodeAt(at))) lexText(scan);
-        else lexOneName(scan, false);
-        return;
-      case 'tolerance':
-        if (isLetterAt(text, at) || isDigit(text.charCodeAt(at))) return;
-        break;
-    }
-    lexValue(scan, fixed.value);
-  }
-
-  /** Words where a text in quotes is due: one fault for all of them. */
-  private unquoted(spec: StatementSpec, fixed: FixedSpec): boolean {
-    if (fixed.value !== 'string') return false;
-    return this.readUnquoted(spec.fixed.some(({ value }) => value === 'when'));
-  }
-
-  private readUnquoted(beforeDate: boolean): boolean {
-    const { scan } = this;
-    const { text, at: start } = scan;
-    if (!isLetterAt(text, start)) return false;
-    let end = start;
-    for (let at = start; at < scan.end; ) {
-      const code = text.charCodeAt(at);
-      if (isQuote(code) || code === 10 || code === 13) break;
-      if (isLetterAt(text, at)) {
-        const stop = wordEnd(text, at);
-        if (scan.clauses.has(text.slice(at, stop))) break;
-        end = stop;
-        at = stop;
-      } else if (beforeDate && /^\d{4}-\d|^\d{1,2}[:/.]\d/.test(text.slice(at, at + 6))) break;
-      else {
-        const next = afterBlanks(text, at);
-        if (next === at) {
-          at++;
-          end = at;
-        } else {
-          if (text.charCodeAt(next) === 35) break;
-          at = next;
-        }
-      }
-    }
-    if (end === start) return false;
-    const words = text.slice(start, end);
-    scan.faults.push(
-      fault(start, end, `A text stands in quotes: ${quoted(`"${words}"`)}.`, [
-        { title: 'Put it in quotes', edits: [{ start, end, text: `"${words}"` }] },
-      ]),
-    );
-    scan.at = end;
-    return true;
-  }
-
-  private readClause(
-    spec: StatementSpec,
-    statement: Building,
-    clauses: ClauseNode[],
-    missing: string[],
-  ): void {
-    const { scan } = this;
-    const { text, at: start } = scan;
-    const isWord = isLetterAt(text, start);
-    const end = isWord ? wordEnd(text, start) : start + 1;
-    const word = text.slice(start, end);
-    const clause = isWord || word === '?' ? scan.clauses.get(word) : undefined;
-    if (clause === undefined) {
-      this.readStray(spec, statement, clauses, start, end, isWord, missing);
-      return;
-    }
-    scan.at = end;
-    this.checkRepeated(clause, clauses, word, start, end);
-    const keyword = { start, end };
-    if (clause.value === 'flag' || clause.value === 'word') {
-      const value = clause.value === 'word' ? { start, end, text: word } : undefined;
-      clauses.push({ name: clause.name, keyword, value, start, end } as ClauseNode);
-      return;
-    }
-    const first = scan.count;
-    this.index = first - 1;
-    scan.last = 0;
-    scan.doubtful = false;
-    if (skipBlanks(scan)) {
-      if (clause.value === 'string') lexOneText(scan, false);
-      else lexValue(scan, clause.value);
-    }
-    let value: AnyValue | undefined;
-    if (scan.count === first) {
-      if (clause.value !== 'string' || scan.at >= scan.end || !this.readUnquoted(false))
-        scan.faults.push(fault(start, end, `${quoted(word)} is followed by ${expectationOf(clause)}.`));
-    } else {
-      value = this.readValue(clause.value, clause, spec, false);
-      if (value !== undefined) missingUnits(scan, value, clause.name);
-    }
-    const last = this.index >= first ? (scan.tokens[this.index]?.end ?? end) : end;
-    clauses.push({ name: clause.name, keyword, value, start, end: last } as ClauseNode);
-  }
-
-  private checkRepeated(
-    clause: ClauseSpec,
-    clauses: readonly ClauseNode[],
-    word: string,
-    start: number,
-    end: number,
-  ) {
-    const { scan } = this;
-    for (const other of clauses) {
-      if (other.name !== clause.name) continue;
-      const otherWord = scan.text.slice(other.keyword.start, other.keyword.end);
-      if (clause.several === true && otherWord !== word) continue;
-      scan.faults.push(
-        fault(
-          start,
-          end,
-          otherWord === word
-            ? `${quoted(word)} is written twice; once is enough.`
-            : `Either ${quoted(otherWord)} or ${quoted(word)}, not both.`,
-        ),
-      );
-      return;
-    }
-  }
-
-  /** Something where a clause could begin that begins none. */
-  private readStray(
-    spec: StatementSpec,
-    statement: Building,
-    clauses: readonly ClauseNode[],
-    start: number,
-    end: number,
-    isWord: boolean,
-    missing: string[],
-  ): void {
-    const { scan } = this;
-    const { text } = scan;
-    const stop = isWord ? end : strayEnd(scan, start);
-    const found = text.slice(start, stop);
-    const sign = isWord ? undefined : signBefore(spec, statement, clauses, text.charCodeAt(start));
-    if (sign !== undefined) {
-      scan.faults.push(
-        fault(start, stop, `${quoted(sign)} is missing before ${quoted(found)}.`, [
-          { title: `Write \`${sign}\``, edits: [{ start, end: start, text: `${sign} ` }] },
-        ]),
-      );
-      if (sign === '=') missing.length = 0;
-    } else
-      scan.faults.push(
-        isWord ? unknownClause(start, stop, found, spec) : unexpected(start, stop, found, spec),
-      );
-    scan.at = stop;
-    skipToClause(scan);
-  }
-
-  /** Parses the value that was lexed. Undefined, and a fault, when it cannot be read. */
-  private readValue(
-    kind: ValueKind,
-    clause: ClauseSpec | undefined,
-    spec: StatementSpec,
-    moreMayFollow: boolean,
-  ): AnyValue | undefined {
-    const { scan } = this;
-    let value: AnyValue | undefined;
-    try {
-      value = this.readKind(kind, clause);
-    } catch (error) {
-      if (!isRecognitionException(error as Error)) throw error;
-      this.errors = [];
-      this.tellMismatch(error as Error & { token: IToken });
-      this.index = scan.count - 1;
-      skipToClause(scan);
-      return undefined;
-    }
-    if (this.index + 1 < scan.count && !moreMayFollow) {
-      const rest = this.next();
-      this.tellLeftOver(rest, spec, kind);
-      this.index = scan.count - 1;
-      skipToClause(scan);
-    }
-    return scan.doubtful ? undefined : value;
-  }
-
-  private tellMismatch(error: Error & { token: IToken }): void {
-    const { scan } = this;
-    const found = error.token as Token;
-    const expected = error.message;
-    if (found === scan.endToken) {
-      const before = this.LA(0) as Token;
-      const written = scan.text.slice(before.startOffset, before.end);
-      scan.faults.push(
-        fault(before.startOffset, before.end, `After ${quoted(written)}, ${expected} is missing.`),
-      );
-      return;
-    }
-    const written = scan.text.slice(found.startOffset, found.end);
-    scan.faults.push(
-      fault(found.startOffset, found.end, `${quoted(written)} stands where ${expected} is expected.`),
-    );
-  }
-
-  private tellLeftOver(token: Token, spec: StatementSpec, kind: ValueKind): void {
-    const { scan } = this;
-    const { startOffset: start, end } = token;
-    const found = scan.text.slice(start, end);
-    if (token.tokenTypeIdx === Comma.tokenTypeIdx)
-      scan.faults.push(fault(start, end, `There is one value here: \`,\` was not expected.`));
-    else if (kind === 'members')
-      scan.faults.push(
-        fault(start, end, `The parts of a stack are separated by commas.`, [
-          {
-            title: 'Insert a comma',
-            edits: [{ start: (this.LA(0) as Token).end, end: (this.LA(0) as Token).end, text: ',' }],
-          },
-        ]),
-      );
-    else scan.faults.push(unexpected(start, end, found, spec));
-  }
-
-  private readKind(kind: ValueKind, clause: ClauseSpec | undefined): AnyValue | undefined {
+  readKind(kind: ValueKind, clause: ClauseSpec | undefined): AnyValue | undefined {
     const { scan } = this;
     switch (kind) {
       case 'quantity': {
@@ -1069,7 +787,7 @@ class StatementParser extends EmbeddedActionsParser {
     const [error] = this.errors;
     if (error !== undefined) {
       this.errors = [];
-      this.tellMismatch(error);
+      tellMismatch(this, error, undefined);
       return undefined;
     }
     if (this.index + 1 < scan.count || skipBlanks(scan)) {
@@ -1081,299 +799,6 @@ class StatementParser extends EmbeddedActionsParser {
     }
     return scan.doubtful ? undefined : value;
   }
-}
-
-// Reading the tokens of a value.
-
-/** Lexes a value of that kind at the scan; nothing where a clause word or the end stands instead. */
-export function lexValue(scan: Scan, kind: ValueKind): void {
-  switch (kind) {
-    case 'quantity':
-    case 'spread':
-    case 'value':
-    case 'limit-value':
-    case 'tolerance':
-      lexQuantities(scan);
-      return;
-    case 'quantities':
-    case 'spreads':
-    case 'adapter':
-      lexQuantities(scan, { list: true });
-      return;
-    case 'until':
-      lexQuantities(scan, { dates: true });
-      return;
-    case 'expression':
-      lexQuantities(scan, { expression: true });
-      return;
-    case 'name':
-    case 'choice':
-      lexOneName(scan, false);
-      return;
-    case 'names':
-      lexNames(scan);
-      return;
-    case 'string':
-      lexOneText(scan, false);
-      return;
-    case 'strings':
-      while (skipBlanks(scan) && isQuote(scan.text.charCodeAt(scan.at))) lexText(scan);
-      return;
-    case 'when':
-      lexWhen(scan);
-      return;
-    case 'target':
-      lexTarget(scan);
-      return;
-    case 'targets':
-    case 'members':
-      lexTargets(scan);
-      return;
-    case 'target-grade':
-      lexTarget(scan);
-      if (skipBlanks(scan)) lexGrade(scan);
-      return;
-    case 'grade':
-      lexGrade(scan);
-      return;
-    case 'unit':
-      lexUnit(scan);
-      return;
-    case 'thread':
-      lexThread(scan);
-      return;
-    case 'class':
-      lexClass(scan);
-      return;
-    case 'mark':
-      lexMark(scan);
-      return;
-    case 'integer':
-      lexInteger(scan);
-      return;
-    case 'order':
-      lexItems(scan);
-      return;
-    case 'layout':
-      lexOneName(scan, false);
-      if (skipBlanks(scan)) lexInteger(scan);
-      return;
-    case 'inspection':
-    case 'flag':
-    case 'word':
-    case 'note':
-      return;
-  }
-}
-
-function lexOneName(scan: Scan, textFollows: boolean): void {
-  if (isNameHere(scan, textFollows)) lexName(scan);
-  else lexNoName(scan);
-}
-
-/** A text in quotes or `?`, unless `?` is a clause here. */
-function lexOneText(scan: Scan, placeholderIsClause: boolean): void {
-  const code = scan.text.charCodeAt(scan.at);
-  if (isQuote(code)) lexText(scan);
-  else if (code === 63 && !placeholderIsClause) emit(scan, Placeholder, scan.at, scan.at + 1, '?');
-}
-
-/** A grade: a name, a whole number, a text in quotes or `?`. */
-function lexGrade(scan: Scan): void {
-  const { text, at } = scan;
-  const code = text.charCodeAt(at);
-  if (isQuote(code)) lexText(scan);
-  else if (code === 63) emit(scan, Placeholder, at, at + 1, '?');
-  else if (isLetterAt(text, at)) {
-    if (isNameHere(scan)) lexName(scan);
-  } else if (isDigit(code)) {
-    const end = runEnd(scan, at);
-    const written = text.slice(at, end);
-    if (!/^\d+$/.test(written)) {
-      scan.faults.push(
-        fault(at, end, 'A grade is a name or a whole number; any other stands in quotes.', [
-          writeFix(at, end, `"${written.replaceAll('"', '')}"`),
-        ]),
-      );
-    }
-    emit(scan, Integer, at, end, written, Number(written));
-  }
-}
-
-function lexInteger(scan: Scan): void {
-  const { text, at } = scan;
-  let end = at;
-  while (isDigit(text.charCodeAt(end))) end++;
-  if (end > at) emit(scan, Integer, at, end, text.slice(at, end), Number(text.slice(at, end)));
-  else if (!isLetterAt(text, at) && !isQuote(text.charCodeAt(at)))
-    emit(scan, Stray, at, runEnd(scan, at), '');
-}
-
-/** Moves on to the next clause word of this statement, or to the end. */
-function skipToClause(scan: Scan): void {
-  const { text } = scan;
-  while (skipBlanks(scan)) {
-    const { at } = scan;
-    const code = text.charCodeAt(at);
-    if (isLetterAt(text, at)) {
-      const end = wordEnd(text, at);
-      if (scan.clauses.has(text.slice(at, end))) return;
-      scan.at = end;
-    } else if (isQuote(code)) {
-      const close = closingQuote(scan, at);
-      scan.at = close < 0 ? at + 1 : close + 1;
-    } else if (isDigit(code)) {
-      // The unit of a number may be spelled like a clause.
-      let end = at;
-      while (isDigit(text.charCodeAt(end)) || text[end] === '.') end++;
-      const unit = readUnit(text, afterBlanks(text, end));
-      scan.at = unit === undefined || unit.end > scan.end ? end : unit.end;
-    } else scan.at = at + 1;
-  }
-}
-
-function closingQuote(scan: Scan, open: number): number {
-  for (let at = open + 1; at < scan.end; at++) {
-    const code = scan.text.charCodeAt(at);
-    if (code === 92) at++;
-    else if (isQuote(code)) return at;
-    else if (code === 10 || code === 13) return -1;
-  }
-  return -1;
-}
-
-/** Where something that is no word ends: a whole text in quotes, else up to the next blank. */
-function strayEnd(scan: Scan, start: number): number {
-  if (isQuote(scan.text.charCodeAt(start))) {
-    const close = closingQuote(scan, start);
-    if (close >= 0) return close + 1;
-  }
-  return Math.max(runEnd(scan, start), start + 1);
-}
-
-/** The word or sign that was forgotten before a value, where only one could stand there. */
-function signBefore(
-  spec: StatementSpec,
-  statement: Building,
-  clauses: readonly ClauseNode[],
-  code: number,
-): string | undefined {
-  const isValue = isDigit(code) || code === 63 || code === 45 || code === 46;
-  const written = (name: string) => clauses.some((clause) => clause.name === name);
-  if (spec.keyword === 'measure' && statement.value === undefined && clauses.length === 0)
-    return isValue || isQuote(code) || code === 60 || code === 62 ? '=' : undefined;
-  if (!isValue) return undefined;
-  if (spec.keyword === 'torque' && !written('to')) return 'to';
-  if (spec.keyword === 'fastener' && !written('torque')) return 'torque';
-  return undefined;
-}
-
-/** Whether tokens that an expression left over may belong to that fixed part. */
-function fitsPending(fixed: FixedSpec, token: Token | undefined): boolean {
-  return fixed.value === 'limit-value' && token !== undefined;
-}
-
-function assign(statement: Building, name: string, value: AnyValue): void {
-  (statement as unknown as Record<string, AnyValue>)[name] = value;
-}
-
-function expectationOf(clause: ClauseSpec): string {
-  return clause.choices === undefined ? expectations[clause.value] : either(clause.choices.map(quoted));
-}
-
-// Nodes.
-
-function nameNode({ startOffset: start, end, text }: Token): NameNode {
-  return { start, end, text };
-}
-
-function stringNode({ startOffset: start, end, text }: Token): StringNode {
-  return { start, end, text };
-}
-
-function numberNode({ startOffset: start, end, text, value }: Token): NumberNode {
-  return { start, end, text, value };
-}
-
-function unitNode(scan: Scan, { startOffset: start, end, text }: Token): UnitNode {
-  return { start, end, text: scan.text.slice(start, end), name: text === '' ? undefined : text };
-}
-
-function withoutTolerance(scan: Scan, spread: SpreadNode): ValueNode | undefined {
-  switch (spread.kind) {
-    case 'plus-minus':
-    case 'deviations':
-    case 'iso-class':
-      scan.faults.push(
-        fault(
-          spread.start,
-          spread.end,
-          'A reading is one value, a range or a bound, never a value with a tolerance.',
-        ),
-      );
-      return undefined;
-    default:
-      return spread;
-  }
-}
-
-function exactSpread(value: QuantityNode, own: SpreadNode | undefined, end: number): SpreadNode {
-  const { start } = value;
-  if (own === undefined) return { kind: 'exact', start, end, value, equivalent: undefined };
-  if (own.kind === 'exact' && own.equivalent === undefined && own.value.equivalent === undefined)
-    return {
-      kind: 'exact',
-      start,
-      end,
-      value: { ...value, end, equivalent: own.value },
-      equivalent: undefined,
-    };
-  return { kind: 'exact', start, end, value, equivalent: own };
-}
-
-function binary(
-  left: ExpressionNode,
-  operator: '+' | '-' | '*' | '/',
-  right: ExpressionNode,
-): ExpressionNode {
-  return { kind: 'binary', start: left.start, end: right.end, operator, left, right };
-}
-
-function whenNode(first: Token | undefined, clock: Token | undefined): WhenNode {
-  const start = first?.startOffset ?? clock?.startOffset ?? 0;
-  const end = clock?.end ?? first?.end ?? 0;
-  const placeholder = first?.text === '?';
-  let time: string | undefined;
-  let offset: string | undefined;
-  if (clock?.text !== undefined) {
-    const split = /[Z+-]/.exec(clock.text)?.index ?? clock.text.length;
-    time = clock.text.slice(0, split);
-    offset = split < clock.text.length ? clock.text.slice(split) : undefined;
-  }
-  return { start, end, placeholder, date: placeholder ? undefined : first?.text, time, offset };
-}
-
-function wordSegment({ startOffset: start, end, text }: Token): PlainSegment {
-  return { kind: 'word', start, end, text };
-}
-
-/** More items than any machine has: a slip, and one that would take all memory. */
-const mostItems = 9999;
-
-function numberSegment(scan: Scan, from: Token, to: Token | undefined): PlainSegment {
-  const { startOffset: start, value, text } = from;
-  if (to === undefined) return { kind: 'number', start, end: from.end, value };
-  if (to.value < value)
-    scan.faults.push(
-      fault(start, to.end, `A run goes up: \`${to.text}..${text}\`.`, [
-        writeFix(start, to.end, `${to.text}..${text}`),
-      ]),
-    );
-  else if (to.value - value >= mostItems) {
-    scan.faults.push(fault(start, to.end, `A run names at most ${mostItems} items.`));
-    scan.doubtful = true;
-  }
-  return { kind: 'run', start, end: to.end, from: Math.min(value, to.value), to: Math.max(value, to.value) };
 }
 
 let parser: StatementParser | undefined;
@@ -1389,4 +814,4 @@ export function validatedParser(): StatementParser {
   return new StatementParser(false);
 }
 
-export type { Building, StatementParser };
+export type { StatementParser };

@@ -46,7 +46,7 @@ export function either(words: readonly string[], joiner = 'or'): string {
 /** The words that differ from `word` in few letters, nearest first. */
 export function nearestWords(word: string, words: Iterable<string>): string[] {
   const wanted = word.toLowerCase();
-  const allowed = wanted.length < 4 ? 1 : 2;
+  const allowed = wanted.length < 5 ? 1 : 2;
   const ranked: [number, string][] = [];
   for (const candidate of words) {
     const edits = isSwap(candidate, wanted) ? 1 : distance(candidate.toLowerCase(), wanted);
@@ -66,13 +66,13 @@ function isSwap(a: string, b: string): boolean {
 
 /** A first word that begins no statement. */
 export function unknownStatement(start: number, end: number, word: string): SyntaxFault {
-  const near = nearestWords(word, statementKinds);
   const users = usersOf(word);
-  if (near.length === 0 && users.length > 0)
+  const near = users.length > 0 ? [] : nearestWords(word, statementKinds);
+  if (users.length > 0)
     return fault(
       start,
       end,
-      `${quoted(word)} is a clause of ${either(users.map(quoted))}, it begins no line; to continue the line above, begin with \`...\`.`,
+      `${quoted(word)} belongs to ${usersText(users)} and begins no line; to continue the line above, begin with \`...\`.`,
       [replaceFix('Continue the line above', start, start, '... ')],
     );
   const hint = near.length === 0 ? '' : `; did you mean ${either(near.map(quoted))}?`;
@@ -91,6 +91,12 @@ function usersOf(word: string): string[] {
     .map(({ keyword }) => keyword);
 }
 
+function usersText(users: readonly string[]): string {
+  return users.length > 4
+    ? `${users.slice(0, 3).map(quoted).join(', ')} and others`
+    : either(users.map(quoted), 'and');
+}
+
 /** A word where a clause could begin that begins none of this statement's. */
 export function unknownClause(start: number, end: number, word: string, spec: StatementSpec): SyntaxFault {
   const words = spec.clauses.flatMap((clause) => clause.words);
@@ -107,7 +113,7 @@ export function unknownClause(start: number, end: number, word: string, spec: St
     return fault(
       start,
       end,
-      `${quoted(word)} belongs to ${either(users.slice(0, 3).map(quoted))}, not to ${quoted(spec.keyword)}${takes(words)}`,
+      `${quoted(word)} belongs to ${usersText(users)}, not to ${quoted(spec.keyword)}${takes(words)}`,
     );
   if (Object.hasOwn(statements, word))
     return fault(start, end, `${quoted(word)} begins a statement of its own: put it on the next line.`, [

@@ -362,12 +362,16 @@ export function lexName(scan: Scan): void {
   let end = wordEnd(text, start);
   const code = text.charCodeAt(end);
   if (code === 46 && isDigit(text.charCodeAt(end + 1))) {
-    const stop = runEnd(scan, end);
-    scan.faults.push(
-      fault(start, stop, 'A name is made of letters, digits, `-` and `_`: it holds no point.', [
-        writeFix(start, stop, text.slice(start, stop).replace(/[^\p{L}\p{M}\p{N}_-]+/gu, '-')),
-      ]),
-    );
+    const stop = wordEnd(text, end + 1);
+    const thread = /^M\d+x\d/.test(text.slice(start, stop));
+    if (thread)
+      scan.faults.push(fault(start, stop, `\`${text.slice(start, stop)}\` is a thread, never a name.`));
+    else
+      scan.faults.push(
+        fault(start, stop, 'A name is made of letters, digits, `-` and `_`: it holds no point.', [
+          writeFix(start, stop, text.slice(start, stop).replace(/[^\p{L}\p{M}\p{N}_-]+/gu, '-')),
+        ]),
+      );
     end = stop;
   } else if (text.charCodeAt(end - 1) === 45) {
     let stop = end;
@@ -388,12 +392,23 @@ export function lexText(scan: Scan): boolean {
     const code = text.charCodeAt(at);
     if (code === 92) at++;
     else if (isLineBreak(code)) break;
+    else if (code === 34 && closing === 34 && opensAnother(scan, start, at)) break;
     else if (code === closing || (closing < 0 && (code === 0x201d || (open === 0x201e && code === 0x201c)))) {
       emit(scan, Text, start, at + 1, unescaped(text.slice(start + 1, at)));
       return true;
     }
   }
   return lexUnclosedText(scan, open);
+}
+
+/**
+ * Whether a quote that could close a text rather opens another: a blank before it, a letter straight after it. The
+ * first text was not closed then.
+ */
+function opensAnother(scan: Scan, start: number, at: number): boolean {
+  const { text } = scan;
+  if (at < start + 2 || !isBlank(text.charCodeAt(at - 1))) return false;
+  return isLetterAt(text, at + 1) || isDigit(text.charCodeAt(at + 1));
 }
 
 function unescaped(text: string): string {
@@ -414,15 +429,43 @@ function lexUnclosedText(scan: Scan, open: number): boolean {
     emit(scan, Text, start, straight + 1, unescaped(text.slice(start + 1, straight)));
     return true;
   }
-  let last = stop;
-  while (last > start + 1 && isBlank(text.charCodeAt(last - 1))) last--;
+  const last = unclosedEnd(scan, start, stop);
   const close = open === 34 ? '"' : '”';
   scan.faults.push(
     fault(start, start + 1, 'This text is not closed: a text ends on its line with a quote.', [
-      { title: 'Close it at the end of the line', edits: [{ start: last, end: last, text: close }] },
+      {
+        title: `Close it after \`${lastWord(text, start, last)}\``,
+        edits: [{ start: last, end: last, text: close }],
+      },
     ]),
   );
   scan.doubtful = true;
   emit(scan, Text, start, last, text.slice(start + 1, last));
   return false;
+}
+
+/** Where a text without its closing quote ends: before the clause whose own text follows, or with the line. */
+function unclosedEnd(scan: Scan, start: number, stop: number): number {
+  const { text } = scan;
+  let last = stop;
+  for (let at = start + 1; at < stop; at++) {
+    if (text.charCodeAt(at) !== 34 || !isBlank(text.charCodeAt(at - 1))) continue;
+    let wordStop = at;
+    while (isBlank(text.charCodeAt(wordStop - 1))) wordStop--;
+    let word = wordStop;
+    while (word > start + 1 && !isBlank(text.charCodeAt(word - 1))) word--;
+    last = isClauseWord(scan, word, wordStop) ? word : wordStop;
+    break;
+  }
+  while (last > start + 1 && isBlank(text.charCodeAt(last - 1))) last--;
+  return last;
+}
+
+function lastWord(text: string, start: number, end: number): string {
+  return (
+    text
+      .slice(start + 1, end)
+      .split(/\s/u)
+      .at(-1) ?? ''
+  );
 }
