@@ -48,7 +48,7 @@ function lineKind(text: string, at: number): LineKind {
  */
 export function parse(text: string, previous?: SourceFile, change?: TextChange): SourceFile {
   if (previous === undefined || previous.blocks.length === 0)
-    return { text, blocks: parseBlocks(text, 0, text.length, 0) };
+    return { text, blocks: parseBlocks(text, 0, text.length, 0, nothing) };
   if (previous.text === text) return previous;
   return reparse(text, previous, fits(text, previous, change) ? change : changeBetween(previous.text, text));
 }
@@ -95,10 +95,11 @@ function reparse(text: string, previous: SourceFile, { start, oldEnd, newEnd }: 
   while (after < blocks.length && (blocks[after]?.start ?? 0) - 1 < oldEnd) after++;
   const rest = blocks[after];
   const begin = from?.start ?? 0;
+  const firstLine = from?.line ?? 0;
   const until = rest === undefined ? text.length : rest.start + delta;
-  const fresh = parseBlocks(text, begin, until, from?.line ?? 0);
+  const fresh = parseBlocks(text, begin, until, firstLine, blocks.slice(first, after));
   const kept = blocks.slice(after);
-  let line = from?.line ?? 0;
+  let line = firstLine;
   for (const block of fresh) line += block.lineBreaks;
   if (rest !== undefined) {
     const lineDelta = line - rest.line;
@@ -124,26 +125,44 @@ export function indexAt(blocks: readonly Block[], offset: number): number {
   return low;
 }
 
-/** The blocks of `text` from `begin` to `until`, which stand at lines' beginnings. */
-function parseBlocks(text: string, begin: number, until: number, firstLine: number): Block[] {
+/**
+ * The blocks of `text` from `begin` to `until`, which stand at lines' beginnings. Of the `replaced` ones that stood
+ * there before, those with the same text are used again.
+ */
+function parseBlocks(
+  text: string,
+  begin: number,
+  until: number,
+  firstLine: number,
+  replaced: readonly Block[],
+): Block[] {
+  const reusable = new Map(replaced.map((block) => [block.text, block]));
   const blocks: Block[] = [];
   let start = begin;
   let line = firstLine;
   let breaks = 0;
-  let at = begin;
-  while (at < until) {
-    if (at > start && lineKind(text, at) === 'statement') {
-      blocks.push(parseBlock(text.slice(start, at), start, line, breaks));
-      start = at;
-      line += breaks;
-      breaks = 0;
+  const close = (end: number) => {
+    const own = text.slice(start, end);
+    const known = reusable.size === 0 ? undefined : reusable.get(own);
+    if (known === undefined) blocks.push(parseBlock(own, start, line, breaks));
+    else {
+      reusable.delete(own);
+      known.start = start;
+      known.line = line;
+      blocks.push(known);
     }
+    start = end;
+    line += breaks;
+    breaks = 0;
+  };
+  for (let at = begin; at < until; ) {
+    if (at > start && lineKind(text, at) === 'statement') close(at);
     const end = lineEnd(text, at);
     const next = afterLineBreak(text, end);
     if (next > end) breaks++;
     at = next;
   }
-  if (until > start) blocks.push(parseBlock(text.slice(start, until), start, line, breaks));
+  if (until > start) close(until);
   return blocks;
 }
 

@@ -342,7 +342,7 @@ class StatementParser extends EmbeddedActionsParser {
         ALT: (): SpreadNode => {
           const isoClass = nameNode(this.CONSUME(IsoClass) as Token);
           const unit = this.OPTION5(() => unitNode(this.scan, this.CONSUME1(Unit) as Token));
-          const nominal = unit === undefined ? first : { ...first, unit };
+          const nominal = unit === undefined ? first : { ...first, end: unit.end, unit };
           const equivalent = this.OPTION6(() => this.SUBRULE4(this.equivalent));
           return { kind: 'iso-class', start, end: this.endHere(), nominal, isoClass, equivalent };
         },
