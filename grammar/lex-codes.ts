@@ -136,7 +136,7 @@ function lexUnifiedThread(scan: Scan): void {
   emit(scan, Code, at, next + written[0].length, `${thread} ${written[0]}`);
 }
 
-const propertyClass = /(?:\d{1,2}(?:\.\d{1,2})?|[A-Z]\d{1,2}-\d{2,3})(?![\p{L}\p{N}_.-])/uy;
+const propertyClass = /(?:\d{1,2}(?:\.\d{1,2})?|[A-Z]\d{1,2}-\d{2,3})(?![\p{L}\p{N}_.,-])/uy;
 
 /** Reads a property class: `8.8`, `A2-70`, a text in quotes, `?`. */
 export function lexClass(scan: Scan): void {
@@ -159,13 +159,16 @@ export function lexClass(scan: Scan): void {
   if (isLetterAt(text, at) && scan.clauses.has(text.slice(at, wordEnd(text, at)))) return;
   const end = isLetterAt(text, at) ? unquotedEnd(scan, at, false) : runEnd(scan, at);
   const written = text.slice(at, end);
-  const fixes = /^\d+,\d+$/.test(written)
-    ? [writeFix(at, end, written.replace(',', '.'))]
-    : [writeFix(at, end, `"${written.replaceAll('"', '')}"`)];
+  if (/^\d+,\d+$/.test(written)) {
+    scan.faults.push(decimalComma(at, end, written, false));
+    emit(scan, Code, at, end, written.replace(',', '.'));
+    return;
+  }
   scan.faults.push(
-    fault(at, end, 'A property class is written as in `8.8` or `A2-70`; any other stands in quotes.', fixes),
+    fault(at, end, 'A property class is written as in `8.8` or `A2-70`; any other stands in quotes.', [
+      writeFix(at, end, `"${written.replaceAll('"', '')}"`),
+    ]),
   );
-  scan.doubtful = true;
   emit(scan, Code, at, end, written);
 }
 

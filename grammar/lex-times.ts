@@ -16,7 +16,9 @@ const datePattern = /(\d{4})-(\d{2})-(\d{2})(?!\d)/y;
 const timePattern = /(\d{2}):(\d{2})(?::(\d{2}))?(Z|[+-]\d{2}:\d{2})?(?![\d:.Zz])/y;
 const looseDate = /(\d{1,4})([-./])(\d{1,2})\2(\d{1,4})(?!\d)/y;
 const looseTime =
-  /(\d{1,2})[:.hH]?(\d{2})?(?:[:.](\d{2}))?(?:[.,]\d+)?[ ]?([ap]\.?m\.?)?(Z|[+-]\d{2}:?\d{2})?/iy;
+  /(\d{1,2})[:.hH]?(\d{2})?(?:[:.](\d{2}))?(?:[.,]\d+)?(?: ?([ap]\.?m\.?)(?![\p{L}\p{N}]))?(Z|[+-]\d{2}:?\d{2})?/iuy;
+
+const offsetAfterBlank = /[ \t]+(Z|[+-]\d{2}:\d{2})(?![\p{L}\p{N}:])/uy;
 
 const monthLengths = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
 
@@ -100,6 +102,7 @@ function lexTime(scan: Scan): void {
       );
       scan.doubtful = true;
     }
+    if (offset === undefined && lexLooseOffset(scan, start, end, exact[0])) return;
     emit(scan, Time, start, end, exact[0]);
     return;
   }
@@ -123,6 +126,23 @@ function lexTime(scan: Scan): void {
     scan.doubtful = true;
     emit(scan, Stray, start, end, written);
   } else emit(scan, Time, start, end, reading);
+}
+
+/** An offset after a blank: it is glued to its time. */
+function lexLooseOffset(scan: Scan, start: number, end: number, time: string): boolean {
+  const { text } = scan;
+  offsetAfterBlank.lastIndex = end;
+  const match = offsetAfterBlank.exec(text);
+  const offset = match?.[1];
+  if (offset === undefined || !isOffset(offset)) return false;
+  const stop = offsetAfterBlank.lastIndex;
+  scan.faults.push(
+    fault(stop - offset.length, stop, `An offset is glued to its time: \`${time}${offset}\`.`, [
+      writeFix(start, stop, time + offset),
+    ]),
+  );
+  emit(scan, Time, start, stop, time + offset);
+  return true;
 }
 
 function readingOfTime(parts: RegExpExecArray, written: string): string | undefined {

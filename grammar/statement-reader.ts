@@ -40,6 +40,7 @@ import {
   type Scan,
   skipBlanks,
   type Token,
+  Unit,
   wordEnd,
 } from './tokens.ts';
 
@@ -100,6 +101,7 @@ function readFixed(reading: Reading, fixed: FixedSpec): void {
     if (fixed.value !== 'limit-value') return;
   } else {
     const here = skipBlanks(scan);
+    if (fixed.after !== undefined && here) passToSign(reading);
     const signAt = scan.at;
     const signed = here && fixed.after !== undefined && scan.text.charCodeAt(signAt) === 61;
     if (signed) scan.at++;
@@ -154,6 +156,23 @@ function tellNoItems({ scan, spec }: Reading): void {
 
 function assign(statement: Building, name: string, value: AnyValue): void {
   (statement as unknown as Record<string, AnyValue>)[name] = value;
+}
+
+/** A word before the `=` that belongs to nothing: told, and passed over. */
+function passToSign(reading: Reading): void {
+  const { scan, spec } = reading;
+  const { text, at } = scan;
+  if (!isLetterAt(text, at)) return;
+  const end = wordEnd(text, at);
+  if (scan.clauses.has(text.slice(at, end))) return;
+  const comments = scan.comments.length;
+  skipToClause(scan, true);
+  if (scan.at < scan.end && text.charCodeAt(scan.at) === 61)
+    scan.faults.push(unknownClause(at, end, text.slice(at, end), spec));
+  else {
+    scan.at = at;
+    scan.comments.length = comments;
+  }
 }
 
 /** A value that plainly wants its `=`: told, and read all the same. */
@@ -343,9 +362,20 @@ function readStray(reading: Reading, start: number, end: number, isWord: boolean
     return;
   }
   if (isWord) reading.strayWord = true;
+  if (afterUnknownUnit(scan)) {
+    // The word before was perhaps a misspelt clause, and this is its value.
+    scan.at = stop;
+    skipToClause(scan);
+    return;
+  }
   scan.faults.push(isWord ? unknownClause(start, stop, found, spec) : unexpected(start, stop, found, spec));
   scan.at = stop;
   skipToClause(scan);
+}
+
+function afterUnknownUnit({ tokens, count }: Scan): boolean {
+  const last = tokens[count - 1];
+  return count > 0 && last !== undefined && last.tokenTypeIdx === Unit.tokenTypeIdx && last.text === '';
 }
 
 /** A `#` that begins no comment, as it stands; the line ends there all the same. */

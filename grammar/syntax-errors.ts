@@ -46,7 +46,7 @@ export function either(words: readonly string[], joiner = 'or'): string {
 /** The words that differ from `word` in few letters, nearest first. */
 export function nearestWords(word: string, words: Iterable<string>): string[] {
   const wanted = word.toLowerCase();
-  const allowed = wanted.length < 5 ? 1 : 2;
+  const allowed = wanted.length < 3 ? 0 : wanted.length < 5 ? 1 : 2;
   const ranked: [number, string][] = [];
   for (const candidate of words) {
     const edits = isSwap(candidate, wanted) ? 1 : distance(candidate.toLowerCase(), wanted);

@@ -359,28 +359,37 @@ export function isQuote(code: number): boolean {
 /** Reads one name; a slip in it is told and mended. */
 export function lexName(scan: Scan): void {
   const { text, at: start } = scan;
-  let end = wordEnd(text, start);
-  const code = text.charCodeAt(end);
-  if (code === 46 && isDigit(text.charCodeAt(end + 1))) {
-    const stop = wordEnd(text, end + 1);
-    const thread = /^M\d+x\d/.test(text.slice(start, stop));
-    if (thread)
-      scan.faults.push(fault(start, stop, `\`${text.slice(start, stop)}\` is a thread, never a name.`));
-    else
-      scan.faults.push(
-        fault(start, stop, 'A name is made of letters, digits, `-` and `_`: it holds no point.', [
-          writeFix(start, stop, text.slice(start, stop).replace(/[^\p{L}\p{M}\p{N}_-]+/gu, '-')),
-        ]),
-      );
-    end = stop;
-  } else if (text.charCodeAt(end - 1) === 45) {
+  const end = wordEnd(text, start);
+  if (text.charCodeAt(end) === 46 && isDigit(text.charCodeAt(end + 1))) lexPointedName(scan, start, end);
+  else if (text.charCodeAt(end - 1) === 45) {
     let stop = end;
     while (stop > start + 1 && text.charCodeAt(stop - 1) === 45) stop--;
+    const mended = nameText(text, start, stop);
     scan.faults.push(
-      fault(start, end, 'A name does not end in `-`.', [writeFix(start, end, text.slice(start, stop))]),
+      fault(start, end, `A name does not end in \`-\`: \`${mended}\`.`, [writeFix(start, end, mended)]),
     );
+    emit(scan, Name, start, end, mended);
+  } else emit(scan, Name, start, end, nameText(text, start, end));
+}
+
+/** A name that holds a point, or a thread where a name should stand. */
+function lexPointedName(scan: Scan, start: number, pointAt: number): void {
+  const { text } = scan;
+  const end = wordEnd(text, pointAt + 1);
+  const written = text.slice(start, end);
+  if (/^M\d+x\d/.test(written)) {
+    scan.faults.push(fault(start, end, `\`${written}\` is a thread, never a name.`));
+    scan.doubtful = true;
+    emit(scan, Name, start, end, written);
+    return;
   }
-  emit(scan, Name, start, end, nameText(text, start, end));
+  const mended = nameText(written.replace('.', '-'), 0, written.length);
+  scan.faults.push(
+    fault(start, end, 'A name is made of letters, digits, `-` and `_`: it holds no point.', [
+      writeFix(start, end, mended),
+    ]),
+  );
+  emit(scan, Name, start, end, mended);
 }
 
 /** Reads a string; false, and a fault at its opening quote, when it is not closed on its line. */
