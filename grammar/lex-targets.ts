@@ -140,8 +140,7 @@ export function lexBrackets(scan: Scan): void {
     return;
   }
   if (closed) return;
-  let end = scan.at;
-  while (end > open + 1 && isBlank(text.charCodeAt(end - 1))) end--;
+  const end = scan.tokens[scan.count - 1]?.end ?? open + 1;
   scan.faults.push(
     fault(open, open + 1, 'This bracket is not closed: `]` is missing.', [
       { title: 'Close the bracket', edits: [{ start: end, end, text: ']' }] },
