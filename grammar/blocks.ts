@@ -1,6 +1,6 @@
 /** Cuts a text into blocks, one a statement, and parses each; an edit parses again only the blocks it touches. */
 import { type Building, statementParser } from './parser.ts';
-import { type StatementSpec, statementSpec } from './statements.ts';
+import type { StatementSpec } from './statements.ts';
 import { fault, fixedExpectation, quoted, unknownStatement } from './syntax-errors.ts';
 import type {
   Block,
@@ -136,70 +136,66 @@ function parseBlocks(
   firstLine: number,
   replaced: readonly Block[],
 ): Block[] {
-  const reusable = new Map(replaced.map((block) => [block.text, block]));
+  const reusable = replaced.length === 0 ? undefined : new Map(replaced.map((block) => [block.text, block]));
+  const returns = text.indexOf('\r') >= 0;
   const blocks: Block[] = [];
-  let start = begin;
   let line = firstLine;
-  let breaks = 0;
-  const close = (end: number) => {
-    const own = text.slice(start, end);
-    const known = reusable.size === 0 ? undefined : reusable.get(own);
-    if (known === undefined) blocks.push(parseBlock(own, start, line, breaks));
+  for (let at = begin; at < until; ) {
+    const start = at;
+    const kind = lineKind(text, at);
+    let head = start;
+    let inHead = kind === 'statement';
+    let breaks = 0;
+    for (;;) {
+      let end = returns ? lineEnd(text, at) : text.indexOf('\n', at);
+      if (end < 0) end = until;
+      if (inHead) head = end;
+      at = returns ? afterLineBreak(text, end) : Math.min(end + 1, until);
+      if (at > end) breaks++;
+      if (at >= until) break;
+      const next = lineKind(text, at);
+      if (next === 'statement') break;
+      inHead &&= next === 'continuation';
+    }
+    const own = text.slice(start, at);
+    const known = reusable?.get(own);
+    if (known === undefined)
+      blocks.push(parseBlock(own, start, line, breaks, head - start, kind === 'statement'));
     else {
-      reusable.delete(own);
+      reusable?.delete(own);
       known.start = start;
       known.line = line;
       blocks.push(known);
     }
-    start = end;
     line += breaks;
-    breaks = 0;
-  };
-  for (let at = begin; at < until; ) {
-    if (at > start && lineKind(text, at) === 'statement') close(at);
-    const end = lineEnd(text, at);
-    const next = afterLineBreak(text, end);
-    if (next > end) breaks++;
-    at = next;
   }
-  if (until > start) close(until);
   return blocks;
 }
 
 const noRows: readonly RowNode[] = [];
 const nothing: readonly never[] = [];
 
-function parseBlock(text: string, start: number, line: number, lineBreaks: number): Block {
-  const { statement, comments, faults } = readBlock(text);
-  return { start, line, text, lineBreaks, statement, comments, faults };
-}
-
-function readBlock(text: string): Pick<Block, 'statement' | 'comments' | 'faults'> {
-  const first = afterBlanks(text, 0);
-  const isStatement = lineKind(text, 0) === 'statement';
-  let head = 0;
-  let at = 0;
-  if (isStatement) {
-    head = lineEnd(text, 0);
-    at = afterLineBreak(text, head);
-    while (at < text.length && lineKind(text, at) === 'continuation') {
-      head = lineEnd(text, at);
-      at = afterLineBreak(text, head);
-    }
-  }
+/** Parses one block; its statement, if it begins with one, ends at `head` with its last continuation line. */
+function parseBlock(
+  text: string,
+  start: number,
+  line: number,
+  lineBreaks: number,
+  head: number,
+  isStatement: boolean,
+): Block {
   const parser = statementParser();
   const { scan } = parser;
-  const faults: SyntaxFault[] = [];
-  const comments: Span[] = [];
-  scan.faults = faults;
-  scan.comments = comments;
+  const { faults, comments } = scan;
+  faults.length = 0;
+  comments.length = 0;
   let statement: Building | undefined;
   let spec: StatementSpec | undefined;
   if (isStatement) {
-    const end = isLetterAt(text, first) ? wordEnd(text, first) : 0;
-    const word = end === 0 ? '' : text.slice(first, end);
-    spec = end === 0 ? undefined : statementSpec(word);
-    beginScan(scan, text, end, head, spec);
+    const first = afterBlanks(text, 0);
+    const end = isLetterAt(text, first) ? wordEnd(text, first) : first;
+    const word = text.slice(first, end);
+    spec = beginScan(scan, text, word, end, head);
     if (spec === undefined) statement = unknown(text, first, head, faults, comments);
     else {
       statement = {
@@ -215,13 +211,18 @@ function readBlock(text: string): Pick<Block, 'statement' | 'comments' | 'faults
       else parser.read(spec, statement);
     }
   }
-  if (at < text.length) readBelow(text, at, statement, spec, faults, comments);
+  const below = isStatement ? afterLineBreak(text, head) : 0;
+  if (below < text.length) readBelow(text, below, statement, spec, faults, comments);
   if (statement !== undefined) finish(statement, text, head, comments, spec, faults);
   if (faults.length > 1) faults.sort((a, b) => a.start - b.start || a.end - b.end);
   return {
+    start,
+    line,
+    text,
+    lineBreaks,
     statement: statement as StatementNode | undefined,
-    comments: comments.length === 0 ? nothing : comments,
-    faults: faults.length === 0 ? nothing : faults,
+    comments: comments.length === 0 ? nothing : comments.slice(),
+    faults: faults.length === 0 ? nothing : faults.slice(),
   };
 }
 
@@ -397,10 +398,10 @@ function finish(
   faults: SyntaxFault[],
 ): void {
   let end = head;
-  const last = comments.findLast((comment) => comment.end === head);
-  if (last !== undefined) end = last.start;
+  if (comments.length > 0) end = comments.findLast((comment) => comment.end === head)?.start ?? head;
   while (end > statement.keyword.end && isBlank(text.charCodeAt(end - 1))) end--;
-  statement.end = Math.max(statement.rows.at(-1)?.end ?? 0, end, statement.keyword.end);
+  const lastRow = statement.rows.length === 0 ? undefined : statement.rows[statement.rows.length - 1];
+  statement.end = lastRow?.end ?? Math.max(end, statement.keyword.end);
   if (spec?.oneOf !== undefined && faults.length === 0) {
     const written = spec.oneOf.some(
       (name) =>

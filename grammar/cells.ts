@@ -65,7 +65,7 @@ export function parseQuantity(text: string): {
   return { quantity: value, faults };
 }
 
-/** Blanks stand in for what precedes the text in its block, so that every span counts from the block's start. */
+/** Reads a text that is one value; the spans of what is read are moved by `offset`. */
 function readAlone<T>(
   text: string,
   offset: number,
@@ -73,11 +73,25 @@ function readAlone<T>(
 ): { value: T | undefined; faults: readonly SyntaxFault[] } {
   const parser = statementParser();
   const { scan } = parser;
-  const faults: SyntaxFault[] = [];
-  scan.faults = faults;
-  scan.comments = [];
-  beginScan(scan, ' '.repeat(offset) + text, offset, offset + text.length, undefined);
-  const rule = lex(parser);
-  const value = parser.readAll(rule);
+  scan.faults.length = 0;
+  scan.comments.length = 0;
+  beginScan(scan, text, '', 0, text.length);
+  const value = parser.readAll(lex(parser));
+  const faults = scan.faults.slice();
+  if (offset !== 0) {
+    move(value, offset);
+    move(faults, offset);
+  }
   return { value, faults };
+}
+
+/** Moves every span of a fresh tree. */
+function move(node: unknown, offset: number): void {
+  if (typeof node !== 'object' || node === null) return;
+  const span = node as { start?: unknown; end?: unknown };
+  if (typeof span.start === 'number' && typeof span.end === 'number') {
+    span.start += offset;
+    span.end += offset;
+  }
+  for (const value of Object.values(node)) move(value, offset);
 }

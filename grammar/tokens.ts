@@ -103,8 +103,9 @@ export interface Scan {
   count: number;
   /** The type of the last token of this value, 0 at its start. */
   last: number;
-  faults: SyntaxFault[];
-  comments: Span[];
+  /** Used again from statement to statement. */
+  readonly faults: SyntaxFault[];
+  readonly comments: Span[];
   /** What stands in this value cannot be told: it is left out of the tree. */
   doubtful: boolean;
   readonly endToken: Token;
@@ -128,28 +129,39 @@ export function newScan(): Scan {
   };
 }
 
-const clauseWords = new Map<StatementSpec, ReadonlyMap<string, ClauseSpec>>(
+interface Entry {
+  readonly spec: StatementSpec;
+  readonly clauses: ReadonlyMap<string, ClauseSpec>;
+}
+
+/** By keyword: each statement with the words that begin its clauses. */
+const entries: ReadonlyMap<string, Entry> = new Map(
   Object.values(statements).map((spec) => [
-    spec,
-    new Map(spec.clauses.flatMap((clause) => clause.words.map((word) => [word, clause] as const))),
+    spec.keyword,
+    {
+      spec,
+      clauses: new Map(spec.clauses.flatMap((clause) => clause.words.map((word) => [word, clause] as const))),
+    },
   ]),
 );
 
-/** Points the scan at a statement's text. */
+/** Points the scan at the text of a statement, after its keyword; undefined when no statement has that keyword. */
 export function beginScan(
   scan: Scan,
   text: string,
+  keyword: string,
   at: number,
   end: number,
-  spec: StatementSpec | undefined,
-): void {
+): StatementSpec | undefined {
+  const entry = entries.get(keyword);
   scan.text = text;
   scan.at = at;
   scan.end = end;
-  scan.clauses = (spec && clauseWords.get(spec)) ?? noClauses;
+  scan.clauses = entry?.clauses ?? noClauses;
   scan.count = 0;
   scan.last = 0;
   scan.doubtful = false;
+  return entry?.spec;
 }
 
 export function emit(scan: Scan, type: TokenType, start: number, end: number, text: string, value = 0): void {
