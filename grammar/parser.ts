@@ -121,7 +121,6 @@ const timeRanks: ReadonlyMap<string, number> = new Map([
 
 const choicesOfOrder: ReadonlySet<string> = new Set(['cross', 'centre-out', 'any']);
 
-const quantityError = { ERR_MSG: 'a number' };
 const segmentError = { ERR_MSG: 'an item' };
 
 /** Fields of a statement under construction. */
@@ -200,36 +199,37 @@ class StatementParser extends EmbeddedActionsParser {
     return (this.LA(0) as Token).end;
   }
 
+  // What is passed to OR and OPTION on the way of every quantity is made once, not at every call.
+
+  private readonly number = { ALT: () => this.CONSUME(Numeral) };
+  private readonly placeholder = { ALT: () => this.CONSUME(Placeholder) };
+  private readonly numberOrPlaceholder = {
+    DEF: [this.number, this.placeholder],
+    ERR_MSG: 'a number',
+  };
+  private readonly ownUnit = () => unitNode(this.scan, this.CONSUME(Unit) as Token);
+  private readonly ownQualifier = () => nameNode(this.CONSUME(Qualifier) as Token);
+  private readonly smallerTime = (): QuantityNode => this.SUBRULE(this.amount);
+
   /** A number or `?` with its unit and qualifier; times may be compound (`1 h 20 min`). */
   readonly amount = this.RULE('amount', (): QuantityNode => {
-    let number: NumberNode | undefined;
-    let start = 0;
-    this.OR({
-      DEF: [
-        {
-          ALT: () => {
-            const one = this.CONSUME(Numeral) as Token;
-            start = one.startOffset;
-            number = { start, end: one.end, text: one.text, value: one.value };
-          },
-        },
-        {
-          ALT: () => {
-            start = this.CONSUME(Placeholder).startOffset;
-          },
-        },
-      ],
-      ERR_MSG: quantityError.ERR_MSG,
-    });
-    const unit = this.OPTION(() => unitNode(this.scan, this.CONSUME(Unit) as Token));
-    const qualifier = this.OPTION1(() => nameNode(this.CONSUME(Qualifier) as Token));
-    let end = this.endHere();
-    const plus = this.OPTION2({
-      GATE: () => this.timeGoesOn(unit),
-      DEF: () => this.SUBRULE(this.amount),
-    });
-    if (plus !== undefined) end = plus.end;
-    return { kind: 'quantity', start, end, number, unit, qualifier, equivalent: undefined, plus };
+    const { startOffset: start, end, tokenTypeIdx, text, value } = this.OR(this.numberOrPlaceholder) as Token;
+    const number = tokenTypeIdx === Numeral.tokenTypeIdx ? { start, end, text, value } : undefined;
+    const unit = this.OPTION(this.ownUnit);
+    const qualifier = this.OPTION1(this.ownQualifier);
+    const ownEnd = this.endHere();
+    const goesOn = this.RECORDING_PHASE || this.timeGoesOn(unit);
+    const plus = goesOn ? this.OPTION2(this.smallerTime) : undefined;
+    return {
+      kind: 'quantity',
+      start,
+      end: plus === undefined ? ownEnd : plus.end,
+      number,
+      unit,
+      qualifier,
+      equivalent: undefined,
+      plus,
+    };
   });
 
   private timeGoesOn(unit: UnitNode | undefined): boolean {
@@ -289,73 +289,88 @@ class StatementParser extends EmbeddedActionsParser {
     return spread;
   });
 
+  /** The quantity that the interval being read begins with, and the equivalent straight after it. */
+  private first: QuantityNode | undefined;
+  private own: SpreadNode | undefined;
+
+  private readonly ownEquivalent = () => this.SUBRULE(this.equivalent);
+  private readonly intervalTails = [
+    { ALT: () => this.SUBRULE(this.rangeTail) },
+    { ALT: () => this.SUBRULE(this.toleranceTail) },
+    { ALT: () => this.SUBRULE(this.deviationsTail) },
+    { ALT: () => this.SUBRULE(this.classTail) },
+    { ALT: () => this.single() },
+  ];
+
   /** Everything that begins with a quantity: itself, a range, a value with its tolerance, an ISO class. */
   readonly interval = this.RULE('interval', (): SpreadNode => {
     const first = this.SUBRULE(this.amount);
+    const own = this.OPTION(this.ownEquivalent);
+    this.own = own;
+    this.first = own?.kind === 'exact' ? { ...first, end: this.endHere(), equivalent: own.value } : first;
+    return this.OR(this.intervalTails);
+  });
+
+  private single(): SpreadNode {
+    const { first, own } = this;
+    if (first === undefined) throw new Error('an interval begins with a quantity');
     const { start } = first;
-    const own = this.OPTION(() => this.SUBRULE(this.equivalent));
-    return this.OR([
-      {
-        ALT: (): SpreadNode => {
-          this.CONSUME(Run);
-          const second = this.SUBRULE1(this.amount);
-          const whole = this.OPTION1(() => this.SUBRULE1(this.equivalent));
-          const end = this.endHere();
-          const single = whole !== undefined && whole.kind === 'exact' && own !== undefined;
-          return {
-            kind: 'range',
-            start,
-            end,
-            low: own?.kind === 'exact' ? { ...first, equivalent: own.value } : first,
-            high: single && whole.kind === 'exact' ? { ...second, end, equivalent: whole.value } : second,
-            equivalent: single ? undefined : whole,
-          };
-        },
-      },
-      {
-        ALT: (): SpreadNode => {
-          this.CONSUME(PlusMinus);
-          const tolerance = this.SUBRULE2(this.amount);
-          const equivalent = this.OPTION2(() => this.SUBRULE2(this.equivalent));
-          return { kind: 'plus-minus', start, end: this.endHere(), nominal: first, tolerance, equivalent };
-        },
-      },
-      {
-        ALT: (): SpreadNode => {
-          const upper = numberNode(this.CONSUME(Deviation) as Token);
-          const lower = numberNode(this.CONSUME1(Deviation) as Token);
-          const unit = this.OPTION3(() => unitNode(this.scan, this.CONSUME(Unit) as Token));
-          const equivalent = this.OPTION4(() => this.SUBRULE3(this.equivalent));
-          return {
-            kind: 'deviations',
-            start,
-            end: this.endHere(),
-            nominal: first,
-            upper,
-            lower,
-            unit,
-            equivalent,
-          };
-        },
-      },
-      {
-        ALT: (): SpreadNode => {
-          const isoClass = nameNode(this.CONSUME(IsoClass) as Token);
-          const unit = this.OPTION5(() => unitNode(this.scan, this.CONSUME1(Unit) as Token));
-          const nominal = unit === undefined ? first : { ...first, end: unit.end, unit };
-          const equivalent = this.OPTION6(() => this.SUBRULE4(this.equivalent));
-          return { kind: 'iso-class', start, end: this.endHere(), nominal, isoClass, equivalent };
-        },
-      },
-      {
-        ALT: (): SpreadNode => {
-          const bare = own === undefined && first.number === undefined && first.unit === undefined;
-          if (bare && first.qualifier === undefined)
-            return { kind: 'placeholder', start, end: first.end, equivalent: undefined };
-          return exactSpread(first, own, this.endHere());
-        },
-      },
-    ]);
+    const end = this.endHere();
+    if (own !== undefined && own.kind !== 'exact')
+      return { kind: 'exact', start, end, value: first, equivalent: own };
+    const bare = own === undefined && first.number === undefined && first.unit === undefined;
+    return bare && first.qualifier === undefined
+      ? { kind: 'placeholder', start, end, equivalent: undefined }
+      : { kind: 'exact', start, end, value: first, equivalent: undefined };
+  }
+
+  private readonly rangeTail = this.RULE('rangeTail', (): SpreadNode => {
+    const low = this.first as QuantityNode;
+    const { own } = this;
+    this.CONSUME(Run);
+    const high = this.SUBRULE(this.amount);
+    const whole = this.OPTION(this.ownEquivalent);
+    const end = this.endHere();
+    const start = this.RECORDING_PHASE ? 0 : low.start;
+    if (own === undefined || whole?.kind !== 'exact')
+      return { kind: 'range', start, end, low, high, equivalent: whole };
+    return {
+      kind: 'range',
+      start,
+      end,
+      low,
+      high: { ...high, end, equivalent: whole.value },
+      equivalent: undefined,
+    };
+  });
+
+  private readonly toleranceTail = this.RULE('toleranceTail', (): SpreadNode => {
+    const nominal = this.first as QuantityNode;
+    this.CONSUME(PlusMinus);
+    const tolerance = this.SUBRULE(this.amount);
+    const equivalent = this.OPTION(this.ownEquivalent);
+    const start = this.RECORDING_PHASE ? 0 : nominal.start;
+    return { kind: 'plus-minus', start, end: this.endHere(), nominal, tolerance, equivalent };
+  });
+
+  private readonly deviationsTail = this.RULE('deviationsTail', (): SpreadNode => {
+    const nominal = this.first as QuantityNode;
+    const upper = numberNode(this.CONSUME(Deviation) as Token);
+    const lower = numberNode(this.CONSUME1(Deviation) as Token);
+    const unit = this.OPTION(this.ownUnit);
+    const equivalent = this.OPTION1(this.ownEquivalent);
+    const start = this.RECORDING_PHASE ? 0 : nominal.start;
+    return { kind: 'deviations', start, end: this.endHere(), nominal, upper, lower, unit, equivalent };
+  });
+
+  private readonly classTail = this.RULE('classTail', (): SpreadNode => {
+    const first = this.first as QuantityNode;
+    const isoClass = nameNode(this.CONSUME(IsoClass) as Token);
+    const unit = this.OPTION(this.ownUnit);
+    const nominal = unit === undefined ? first : { ...first, end: unit.end, unit };
+    const equivalent = this.OPTION1(this.ownEquivalent);
+    const start = this.RECORDING_PHASE ? 0 : nominal.start;
+    return { kind: 'iso-class', start, end: this.endHere(), nominal, isoClass, equivalent };
   });
 
   readonly spreads = this.RULE('spreads', (): readonly SpreadNode[] => {

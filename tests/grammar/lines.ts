@@ -19,6 +19,7 @@ export const lines: readonly string[] = [
   'limit seal-bore 42 H8 mm ref "3.6"',
   'limit shaft 42 +0.02/-0.01 mm (1.6543 in)',
   'limit oil-mix 50:1',
+  'limit step 0.05 mm (0.002 in)..0.08 mm (0.003 in) wear 24 N·m (212 in·lbf) ± 2 N·m',
   'limit leak-drop <= 0.05 bar when 0.5 bar, 3 min of case-joint before top-end for cylinder os1',
   'limit main-jet[front rear] "165" "168" ref "6.2"',
   'fastener case-m8[1..10] M8x1.25 class 8.8 torque 24 ± 2 N·m (212 in·lbf)',
