@@ -355,12 +355,15 @@ function readBelow(
     at = afterLineBreak(text, end);
     if (at === end) break;
   }
-  if (statement !== undefined && rows.length > 0) statement.rows = rows;
+  if (statement !== undefined && rows.length > 0) statement.rows = rows.slice();
 }
+
+const cellBuffer: NameNode[] = [];
 
 /** The cells of a row; the last `|` may be missing. */
 function readRow(text: string, start: number, lineStop: number, comments: Span[]): RowNode {
-  const cells: NameNode[] = [];
+  const cells = cellBuffer;
+  cells.length = 0;
   let end = start + 1;
   let cell = start + 1;
   let quote = false;
@@ -385,7 +388,7 @@ function readRow(text: string, start: number, lineStop: number, comments: Span[]
     }
   }
   if (afterBlanks(text, cell) < at) end = close(at);
-  return { start, end, cells };
+  return { start, end, cells: cells.slice() };
 }
 
 /** What is told last: that something required is not there, where the statement ends, whether it is broken. */

@@ -640,8 +640,12 @@ function lexUnitAfter(scan: Scan, inExpression: boolean): void {
     lexUnitAfter(scan, inExpression);
     return;
   }
+  if (lexKnownUnit(scan)) return;
   const unit = readUnit(text, at);
   if (unit !== undefined) {
+    const apart = apartEnd(scan, at);
+    if (apart === unit.end && knownUnits.size < mostKnownUnits)
+      knownUnits.set(text.slice(at, apart), unit.name);
     emit(scan, Unit, at, unit.end, unit.name);
     lexQualifier(scan);
     return;
@@ -657,6 +661,45 @@ function lexUnitAfter(scan: Scan, inExpression: boolean): void {
   const written = text.slice(at, stop);
   scan.faults.push(unknownUnit(at, stop, written, scan.clauses));
   emit(scan, Unit, at, stop, '');
+}
+
+/** Spellings met before: most units of a log are the same few. */
+const knownUnits = new Map<string, string>();
+const mostKnownUnits = 200;
+
+function lexKnownUnit(scan: Scan): boolean {
+  const { at } = scan;
+  const end = apartEnd(scan, at);
+  const name = end < 0 ? undefined : knownUnits.get(scan.text.slice(at, end));
+  if (name === undefined) return false;
+  emit(scan, Unit, at, end, name);
+  lexQualifier(scan);
+  return true;
+}
+
+/**
+ * Where a word of letters, `·`, `°` and `%` ends that stands apart, so that nothing after it can belong to its unit;
+ * -1 for any other. A word after a blank could, unless it is a clause word; `in` is a unit as well.
+ */
+function apartEnd(scan: Scan, at: number): number {
+  const { text } = scan;
+  let end = at;
+  for (;;) {
+    const code = text.charCodeAt(end);
+    const letter = (code >= 97 && code <= 122) || (code >= 65 && code <= 90);
+    if (!letter && code !== 0xb7 && code !== 0xb0 && code !== 37) break;
+    end++;
+  }
+  if (end === at) return -1;
+  if (end >= scan.end) return end;
+  const code = text.charCodeAt(end);
+  if (code === 41 || code === 44) return end;
+  if (code !== 32) return -1;
+  const next = end + 1;
+  if (!isLetterAt(text, next)) return end;
+  const stop = wordEnd(text, next);
+  const word = text.slice(next, stop);
+  return word !== 'in' && scan.clauses.has(word) ? end : -1;
 }
 
 /** A word that looks like a unit goes on over `/`, `·`, `²` and the like. */

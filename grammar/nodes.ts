@@ -6,6 +6,7 @@ import type {
   NumberNode,
   PlainSegment,
   QuantityNode,
+  SegmentNode,
   SpreadNode,
   StringNode,
   UnitNode,
@@ -105,4 +106,8 @@ export function numberSegment(scan: Scan, from: Token, to: Token | undefined): P
     scan.doubtful = true;
   }
   return { kind: 'run', start, end: to.end, from: Math.min(value, to.value), to: Math.max(value, to.value) };
+}
+
+export function wholeSegment({ startOffset: start, end, text }: Token): SegmentNode {
+  return { kind: text === 'ordered' ? 'ordered' : 'all', start, end };
 }

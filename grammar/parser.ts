@@ -15,6 +15,7 @@ import {
   stringNode,
   unitNode,
   whenNode,
+  wholeSegment,
   withoutTolerance,
   wordSegment,
 } from './nodes.ts';
@@ -120,8 +121,6 @@ const timeRanks: ReadonlyMap<string, number> = new Map([
 ]);
 
 const choicesOfOrder: ReadonlySet<string> = new Set(['cross', 'centre-out', 'any']);
-
-const segmentError = { ERR_MSG: 'an item' };
 
 /** Fields of a statement under construction. */
 export type Building = {
@@ -386,19 +385,19 @@ class StatementParser extends EmbeddedActionsParser {
   readonly strings = this.RULE('strings', (): readonly StringNode[] => {
     const list: StringNode[] = [stringNode(this.CONSUME(Text) as Token)];
     this.MANY(() => {
-      this.OPTION(() => this.CONSUME(Comma));
+      this.OPTION(this.comma);
       list.push(stringNode(this.CONSUME1(Text) as Token));
     });
-    return list;
+    return list.length === 1 ? list : list.slice();
   });
 
   readonly names = this.RULE('names', (): readonly NameNode[] => {
     const list: NameNode[] = [nameNode(this.CONSUME(Name) as Token)];
     this.MANY(() => {
-      this.OPTION(() => this.CONSUME(Comma));
+      this.OPTION(this.comma);
       list.push(nameNode(this.CONSUME1(Name) as Token));
     });
-    return list;
+    return list.length === 1 ? list : list.slice();
   });
 
   readonly when = this.RULE('when', (): WhenNode => {
@@ -418,98 +417,95 @@ class StatementParser extends EmbeddedActionsParser {
     });
   });
 
-  /** A name, a whole number or a run. */
-  readonly plain = this.RULE('plain', (): PlainSegment => {
-    return this.OR({
-      DEF: [
-        { ALT: (): PlainSegment => wordSegment(this.CONSUME(Name) as Token) },
-        {
-          ALT: (): PlainSegment => {
-            const from = this.CONSUME(Integer) as Token;
-            const to = this.OPTION(() => {
-              this.CONSUME(Run);
-              return this.CONSUME1(Integer) as Token;
-            });
-            return numberSegment(this.scan, from, to);
-          },
+  private readonly comma = () => this.CONSUME(Comma);
+  private readonly runTo = (): Token => {
+    this.CONSUME(Run);
+    return this.CONSUME1(Integer) as Token;
+  };
+  private readonly nameOrNumber = {
+    DEF: [
+      { ALT: (): PlainSegment => wordSegment(this.CONSUME(Name) as Token) },
+      {
+        ALT: (): PlainSegment => {
+          const from = this.CONSUME(Integer) as Token;
+          return numberSegment(this.scan, from, this.OPTION(this.runTo));
         },
-      ],
-      ERR_MSG: segmentError.ERR_MSG,
-    });
-  });
+      },
+    ],
+    ERR_MSG: 'an item',
+  };
 
-  readonly segment = this.RULE('segment', (): SegmentNode => {
-    return this.OR({
-      DEF: [
-        { ALT: (): SegmentNode => this.SUBRULE(this.plain) },
-        {
-          ALT: (): SegmentNode => {
-            const whole = this.CONSUME(Whole) as Token;
-            return {
-              kind: whole.text === 'ordered' ? 'ordered' : 'all',
-              start: whole.startOffset,
-              end: whole.end,
-            };
-          },
-        },
-        {
-          ALT: (): SegmentNode => {
-            const { startOffset: start } = this.CONSUME(OpenParen);
-            const members = [this.SUBRULE1(this.plain)];
-            this.MANY(() => {
-              this.OPTION(() => this.CONSUME(Comma));
-              members.push(this.SUBRULE2(this.plain));
-            });
-            this.CONSUME(CloseParen);
-            return { kind: 'set', start, end: this.endHere(), members };
-          },
-        },
-      ],
-      ERR_MSG: segmentError.ERR_MSG,
+  /** A name, a whole number or a run. */
+  readonly plain = this.RULE('plain', (): PlainSegment => this.OR(this.nameOrNumber));
+
+  private readonly anySegment = {
+    DEF: [
+      { ALT: (): SegmentNode => this.SUBRULE(this.plain) },
+      { ALT: (): SegmentNode => wholeSegment(this.CONSUME(Whole) as Token) },
+      { ALT: (): SegmentNode => this.SUBRULE(this.set) },
+    ],
+    ERR_MSG: 'an item',
+  };
+
+  readonly segment = this.RULE('segment', (): SegmentNode => this.OR(this.anySegment));
+
+  readonly set = this.RULE('set', (): SegmentNode => {
+    const { startOffset: start } = this.CONSUME(OpenParen);
+    const members = [this.SUBRULE(this.plain)];
+    this.MANY(() => {
+      this.OPTION(this.comma);
+      members.push(this.SUBRULE1(this.plain));
     });
+    this.CONSUME(CloseParen);
+    return { kind: 'set', start, end: this.endHere(), members: members.slice() };
   });
 
   readonly path = this.RULE('path', (): PathNode => {
     const first = this.SUBRULE(this.segment);
+    if (!this.RECORDING_PHASE && !this.looksAt(Slash))
+      return { start: first.start, end: first.end, segments: [first] };
     const segments = [first];
     this.MANY(() => {
       this.CONSUME(Slash);
       segments.push(this.SUBRULE1(this.segment));
     });
-    return { start: first.start, end: this.endHere(), segments };
+    return { start: first.start, end: this.endHere(), segments: segments.slice() };
   });
 
   readonly paths = this.RULE('paths', (): readonly PathNode[] => {
     const list = [this.SUBRULE(this.path)];
     this.MANY(() => {
-      this.OPTION(() => this.CONSUME(Comma));
+      this.OPTION(this.comma);
       list.push(this.SUBRULE1(this.path));
     });
-    return list;
+    return list.length === 1 ? list : list.slice();
   });
+
+  private readonly ownItems = (): readonly PathNode[] => {
+    this.CONSUME(OpenBracket);
+    const paths = this.SUBRULE(this.paths);
+    this.CONSUME(CloseBracket);
+    return paths;
+  };
+  private readonly ownPlace = (): PathNode => {
+    this.CONSUME(At);
+    return this.SUBRULE(this.path);
+  };
 
   readonly target = this.RULE('target', (): TargetNode => {
     const name = nameNode(this.CONSUME(Name) as Token);
-    const items = this.OPTION(() => {
-      this.CONSUME(OpenBracket);
-      const paths = this.SUBRULE(this.paths);
-      this.CONSUME(CloseBracket);
-      return paths;
-    });
-    const place = this.OPTION1(() => {
-      this.CONSUME(At);
-      return this.SUBRULE(this.path);
-    });
+    const items = this.OPTION(this.ownItems);
+    const place = this.OPTION1(this.ownPlace);
     return { start: name.start, end: this.endHere(), name, items, place };
   });
 
   readonly targets = this.RULE('targets', (): readonly TargetNode[] => {
     const list = [this.SUBRULE(this.target)];
     this.MANY(() => {
-      this.OPTION(() => this.CONSUME(Comma));
+      this.OPTION(this.comma);
       list.push(this.SUBRULE1(this.target));
     });
-    return list;
+    return list.length === 1 ? list : list.slice();
   });
 
   readonly expression = this.RULE('expression', (): ExpressionNode => {

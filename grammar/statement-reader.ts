@@ -57,14 +57,18 @@ interface Reading {
   strayWord: boolean;
 }
 
+/** The clauses read so far: a list that grows is larger than it needs to be, and the tree keeps none such. */
+const clauseBuffer: ClauseNode[] = [];
+
 /** Reads what follows a statement's keyword, from the parser's scan into `statement`. */
 export function readStatement(parser: StatementParser, spec: StatementSpec, statement: Building): void {
   const { scan } = parser;
-  const clauses: ClauseNode[] = [];
+  clauseBuffer.length = 0;
+  const clauses = clauseBuffer;
   const reading: Reading = { parser, scan, spec, statement, clauses, missing: [], strayWord: false };
   for (const fixed of spec.fixed) readFixed(reading, fixed);
-  statement.clauses = clauses;
   while (skipBlanks(scan)) readClause(reading);
+  if (clauses.length > 0) statement.clauses = clauses.slice();
   tellMissing(reading);
 }
 
