@@ -33,6 +33,8 @@ export interface Instance {
   readonly worked: Worked | undefined;
   /** The concession that stands for it. */
   readonly accepted: Entry | undefined;
+  /** The fitting of a new part that it is `of`: the range for new parts holds. */
+  readonly fittedNew: Entry | undefined;
 }
 
 export interface Characteristic {
@@ -95,6 +97,7 @@ export function buildCharacteristic(from: CharacteristicInputs, inputs: readonly
         standing,
         missing,
         worked,
+        fittedNew: newPart(declaration, item, from.events),
         accepted: from.concessions.findLast((entry) =>
           entry.targets.some((target) => target.name === name && target.items.includes(item)),
         ),
@@ -134,6 +137,20 @@ function limitFor(
     if (fitted !== undefined && gradeOf(fitted) === grade.grade) return declaration;
   }
   return plain ?? fitting[0] ?? (declarations[0] as LimitDeclaration);
+}
+
+/** The last fitting of what a limit is `of`, when a new part went in. */
+function newPart(declaration: LimitDeclaration, item: string, events: readonly Entry[]): Entry | undefined {
+  const of = declaration.of;
+  if (of === undefined) return undefined;
+  const last = events.findLast(
+    (entry) =>
+      entry.kind === 'fit' &&
+      entry.targets.some(
+        (target) => target.name === of.name && target.items.some((part) => matchesOf(item, part, of.items)),
+      ),
+  );
+  return last !== undefined && fitCondition(last) === 'new' ? last : undefined;
 }
 
 function gradeOf(entry: Entry): string | undefined {

@@ -24,5 +24,6 @@ export {
 } from './fasteners.ts';
 export * from './finding.ts';
 export * from './items.ts';
+export * from './judgement.ts';
 export { isRenewed, type PartHistory, type PartMember } from './parts.ts';
 export { buildScope, type Duplicate, type Scope } from './scope.ts';

@@ -1,0 +1,174 @@
+/** Where a value stands against a limit: inside, past the range for new parts, or past what is allowed. */
+import { wearUsed } from '../calculations/index.ts';
+import {
+  type Amount,
+  convert,
+  convertedDecimals,
+  formatAmount,
+  formatQuantity,
+  fromBase,
+  kindOf,
+  type Quantity,
+  type Spread,
+  sameKind,
+  standing,
+} from '../quantities/index.ts';
+import type { Instance } from './characteristics.ts';
+import type { LimitDeclaration } from './declarations.ts';
+import type { Reading } from './entries.ts';
+
+/** A value to judge: both ends of what was read or worked out, in one unit, with the decimals to show. */
+export interface Value {
+  readonly low: number | undefined;
+  readonly high: number | undefined;
+  readonly unit: string;
+  readonly decimals: number;
+  /** As the builder wrote it, or as it is worked out. */
+  readonly text: string;
+}
+
+export interface Judgement {
+  readonly verdict: 'inside' | 'past-new' | 'outside';
+  /** The limit that decided: the wear limit where there is one on that side. */
+  readonly limit: 'new' | 'wear';
+  readonly side: 'above' | 'below' | undefined;
+  /** The end that was passed, and by how much, in the limit's unit. */
+  readonly bound: Amount | undefined;
+  readonly by: number;
+  readonly decimals: number;
+  /** The value in the limit's unit, at the end that decided. */
+  readonly value: number;
+  /** Share of the way from the new range to the wear limit that is used, where there is such a way. */
+  readonly used: number | undefined;
+}
+
+/** The value of a reading; undefined for words, placeholders and numbers without a unit. */
+export function readingValue(reading: Reading): Value | undefined {
+  const shown: Quantity | undefined = reading.high ?? reading.low;
+  if (shown === undefined) return undefined;
+  const { low, high } = reading;
+  const lowIn = low === undefined ? undefined : convert(low.value, low.unit, shown.unit);
+  const text =
+    reading.node.kind === 'range' && low !== undefined && high !== undefined
+      ? `${low.written}..${formatQuantity(high)}`
+      : reading.node.kind === 'at-most'
+        ? `<= ${formatQuantity(shown)}`
+        : reading.node.kind === 'at-least'
+          ? `>= ${formatQuantity(shown)}`
+          : formatQuantity(shown);
+  return { low: lowIn, high: high?.value, unit: shown.unit, decimals: shown.decimals, text };
+}
+
+/** The value of a derived limit as worked out from its readings. */
+export function workedValue(instance: Instance): Value | undefined {
+  const { worked } = instance;
+  if (worked?.value === undefined || worked.unit === undefined) return undefined;
+  if (kindOf(worked.unit) !== worked.value.kind) return undefined;
+  const { unit, decimals } = worked;
+  const low = fromBase(worked.value.low, unit);
+  const high = fromBase(worked.value.high, unit);
+  const ends = [formatAmount(low, unit, decimals), formatAmount(high, unit, decimals)] as const;
+  const text = ends[0] === ends[1] ? ends[1] : `${ends[0].slice(0, ends[0].lastIndexOf(' '))}..${ends[1]}`;
+  return { low, high, unit, decimals, text };
+}
+
+/**
+ * Judges a value against a limit. `asNew`: the part is new, so the range for new parts holds even where a wear
+ * limit is given. Undefined when the limit has no range or its unit measures something else.
+ */
+export function judgeValue(
+  value: Value,
+  declaration: LimitDeclaration,
+  asNew: boolean,
+): Judgement | undefined {
+  const fresh = declaration.limit;
+  const wear = declaration.wear;
+  const spread = fresh ?? wear;
+  if (spread === undefined || !sameKind(spread.unit, value.unit)) return undefined;
+  const judgements = [value.high, value.low]
+    .filter((end) => end !== undefined)
+    .map((end) => judgeEnd({ value: end, unit: value.unit }, value.decimals, fresh, wear, asNew));
+  const order = { outside: 2, 'past-new': 1, inside: 0 } as const;
+  let worst: Judgement | undefined;
+  for (const one of judgements) {
+    if (one === undefined) continue;
+    if (worst === undefined || order[one.verdict] > order[worst.verdict]) worst = one;
+    else if (one.verdict === worst.verdict && one.by > worst.by) worst = one;
+  }
+  return worst;
+}
+
+function judgeEnd(
+  amount: Amount,
+  decimals: number,
+  fresh: Spread | undefined,
+  wear: Spread | undefined,
+  asNew: boolean,
+): Judgement | undefined {
+  const spread = fresh ?? wear;
+  if (spread === undefined) return undefined;
+  const shown = (one: Spread) =>
+    Math.max(
+      one.decimals,
+      convertedDecimals(
+        { written: '', value: amount.value, decimals, fraction: false, unit: amount.unit },
+        one.unit,
+      ) ?? 0,
+    );
+  const value = convert(amount.value, amount.unit, spread.unit) ?? Number.NaN;
+  const used =
+    fresh === undefined || wear === undefined || fresh.unit !== wear.unit
+      ? undefined
+      : wearUsed(
+          value,
+          { lower: fresh.lower?.value, upper: fresh.upper?.value },
+          { lower: wear.lower?.value, upper: wear.upper?.value },
+        );
+  const pastNew = fresh === undefined ? undefined : standing(fresh, amount);
+  const pastWear = wear === undefined ? undefined : standing(wear, amount);
+  const base = { value, used, decimals: shown(spread) };
+  if (
+    pastWear !== undefined &&
+    wear !== undefined &&
+    (pastWear.where === 'above' || pastWear.where === 'below')
+  )
+    return {
+      ...base,
+      verdict: 'outside',
+      limit: 'wear',
+      side: pastWear.where,
+      bound: { value: pastWear.bound, unit: wear.unit },
+      by: pastWear.by,
+    };
+  if (
+    pastNew !== undefined &&
+    fresh !== undefined &&
+    (pastNew.where === 'above' || pastNew.where === 'below')
+  ) {
+    const allowed =
+      !asNew && wear !== undefined && (pastNew.where === 'above' ? wear.upper : wear.lower) !== undefined;
+    return {
+      ...base,
+      verdict: allowed ? 'past-new' : 'outside',
+      limit: 'new',
+      side: pastNew.where,
+      bound: { value: pastNew.bound, unit: fresh.unit },
+      by: pastNew.by,
+    };
+  }
+  return {
+    ...base,
+    verdict: 'inside',
+    limit: fresh === undefined ? 'wear' : 'new',
+    side: undefined,
+    bound: undefined,
+    by: 0,
+  };
+}
+
+/** `67.571 mm`, or `2.6603 in (67.571 mm)` when the limit is in another unit. */
+export function writeValue(value: Value, judgement: Judgement, limitUnit: string): string {
+  return value.unit === limitUnit
+    ? value.text
+    : `${value.text} (${formatAmount(judgement.value, limitUnit, judgement.decimals)})`;
+}

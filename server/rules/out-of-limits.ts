@@ -1,0 +1,127 @@
+/** A value past its limit. */
+import {
+  type Characteristic,
+  type Instance,
+  type Judgement,
+  judgeValue,
+  type Location,
+  locate,
+  type Reading,
+  readingValue,
+  type Value,
+  workedValue,
+  writeTarget,
+  writeValue,
+} from '../rebuild/index.ts';
+import { rule } from './rule.ts';
+import { missedBy, refOf } from './wording.ts';
+
+/** One value that stands, with its judgement: a reading, or what a derived limit comes to. */
+export interface Judged {
+  readonly instance: Instance;
+  readonly reading: Reading | undefined;
+  readonly value: Value;
+  readonly judgement: Judgement;
+  readonly at: Location;
+  /** `bore[rear] @ top/thrust`. */
+  readonly subject: string;
+}
+
+/** Every standing value of a characteristic that can be judged; for a derived one also what it comes to. */
+export function* judgedValues(characteristic: Characteristic): Iterable<Judged> {
+  const { name } = characteristic;
+  for (const instance of characteristic.instances) {
+    const asNew = instance.fittedNew !== undefined;
+    for (const reading of instance.standing) {
+      const value = readingValue(reading);
+      const judgement = value === undefined ? undefined : judgeValue(value, instance.declaration, asNew);
+      if (value === undefined || judgement === undefined) continue;
+      yield {
+        instance,
+        reading,
+        value,
+        judgement,
+        at: reading.at,
+        subject: writeTarget(name, reading.item, reading.place),
+      };
+    }
+    const value = workedValue(instance);
+    const judgement = value === undefined ? undefined : judgeValue(value, instance.declaration, asNew);
+    if (value === undefined || judgement === undefined || instance.worked === undefined) continue;
+    const last = instance.worked.readings.reduce<Reading | undefined>(
+      (latest, reading) =>
+        latest === undefined || reading.entry.index >= latest.entry.index ? reading : latest,
+      undefined,
+    );
+    if (last === undefined) continue;
+    yield {
+      instance,
+      reading: undefined,
+      value,
+      judgement,
+      at: placeOfWorked(last),
+      subject: writeTarget(name, instance.item),
+    };
+  }
+}
+
+/** A worked-out value is reported at the target of the last reading that it stands on. */
+function placeOfWorked(reading: Reading): Location {
+  const { entry } = reading;
+  return locate(entry.path, entry.block, entry.statement.target ?? entry.statement);
+}
+
+/** The readings that a worked-out value stands on, for the related places: the first few. */
+export function relatedReadings(instance: Instance) {
+  return (instance.worked?.readings ?? []).slice(0, 6).map((reading) => ({
+    at: reading.at,
+    message: `${writeTarget(reading.name, reading.item, reading.place)} is ${readingValue(reading)?.text ?? '?'}`,
+  }));
+}
+
+/** Reports standing values past the wear limit, or past the range for new parts where that is what holds. */
+export const outOfLimits = rule({
+  id: 'out-of-limits',
+  severity: 'error',
+  title: 'value past its limit',
+  subject: 'characteristic',
+  *check(characteristic) {
+    for (const instance of characteristic.instances) {
+      const { words, ref } = instance.declaration;
+      if (words === undefined || instance.accepted !== undefined) continue;
+      for (const reading of instance.standing) {
+        const allowed = words.map((word) => `"${word}"`).join(' or ');
+        const written = reading.entry.block.text.slice(reading.at.start, reading.at.end);
+        if (reading.word !== undefined ? words.includes(reading.word) : reading.placeholder) continue;
+        const wanted = words.includes(written)
+          ? `Words as values stand in quotes: write "${written}"`
+          : `the limit allows ${allowed}`;
+        yield {
+          at: reading.at,
+          message: `${writeTarget(characteristic.name, reading.item, reading.place)} is ${written}: ${wanted}${ref === undefined ? '' : ` (ref ${ref})`}.`,
+          related: [{ at: instance.declaration.at, message: `the limit is ${allowed}` }],
+          ...(words.includes(written)
+            ? { fixes: [{ title: `Write "${written}"`, edits: [{ ...reading.at, text: `"${written}"` }] }] }
+            : {}),
+        };
+      }
+    }
+    for (const { instance, judgement, value, at, subject, reading } of judgedValues(characteristic)) {
+      if (judgement.verdict !== 'outside' || instance.accepted !== undefined) continue;
+      const { declaration, fittedNew } = instance;
+      const unit = judgement.bound?.unit ?? value.unit;
+      const because =
+        fittedNew !== undefined && judgement.limit === 'new' && declaration.wear !== undefined
+          ? ' for a new part'
+          : '';
+      yield {
+        at,
+        message: `${subject} is ${writeValue(value, judgement, unit)}: ${missedBy(judgement)}${because}${refOf(declaration)}.`,
+        related: [
+          { at: declaration.at, message: 'the limit stands here' },
+          ...(reading === undefined ? relatedReadings(instance) : []),
+        ],
+      };
+    }
+  },
+});
