@@ -1,5 +1,5 @@
 // Bundles the command line, the language server and the extension, each as one CommonJS file.
-import { chmodSync, rmSync } from 'node:fs';
+import { chmodSync, cpSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { build, context } from 'esbuild';
 
 const common = {
@@ -10,8 +10,10 @@ const common = {
   sourcemap: false,
   legalComments: 'none',
   logLevel: 'warning',
-  loader: { '.md': 'text' },
-  define: { 'process.env.WITNESSMARK_PRODUCTION': '"1"' },
+  define: {
+    'process.env.WITNESSMARK_PRODUCTION': '"1"',
+    __VERSION__: JSON.stringify(JSON.parse(readFileSync('package.json', 'utf8')).version),
+  },
 };
 
 const bundles = [
@@ -32,4 +34,8 @@ if (process.argv.includes('--watch')) {
   rmSync('dist', { recursive: true, force: true });
   await Promise.all(bundles.map((bundle) => build(bundle)));
   chmodSync('dist/cli.cjs', 0o755);
+  // The rules' pages: `witnessmark explain` shows them.
+  mkdirSync('dist/rules');
+  for (const name of readdirSync('server/rules'))
+    if (name.endsWith('.md')) cpSync(`server/rules/${name}`, `dist/rules/${name}`);
 }

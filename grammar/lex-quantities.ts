@@ -86,12 +86,21 @@ export interface QuantityReading {
 
 const plain: QuantityReading = {};
 
+/** More parentheses or terms than any limit has; beyond, a tree would be too deep to walk. */
+const mostOpen = 40;
+const mostTokens = 1000;
+
 /** Reads up to the next clause word, or to something that no quantity holds. */
 export function lexQuantities(scan: Scan, reading: QuantityReading = plain): void {
   const { text } = scan;
   const expression = reading.expression === true;
+  const first = scan.count;
   while (skipBlanks(scan)) {
     const { at } = scan;
+    if (scan.count - first > mostTokens) {
+      tellTooLong(scan);
+      return;
+    }
     const code = text.charCodeAt(at);
     if (isDigit(code)) {
       if (reading.dates === true && scan.last === 0 && lexDate(scan)) continue;
@@ -101,6 +110,23 @@ export function lexQuantities(scan: Scan, reading: QuantityReading = plain): voi
       if (!(expression ? lexTermWord(scan) : lexWord(scan))) return;
     } else if (!lexSign(scan, code, reading)) return;
   }
+}
+
+function tellTooLong(scan: Scan): void {
+  const { at } = scan;
+  scan.faults.push(fault(at, runEnd(scan, at), 'This is too long to be one value.'));
+  scan.doubtful = true;
+}
+
+/** How many parentheses of the statement are open; each that is closed counts against one. */
+function openCount({ tokens, count }: Scan): number {
+  let open = 0;
+  for (let index = Math.max(0, count - mostTokens); index < count; index++) {
+    const type = tokens[index]?.tokenTypeIdx;
+    if (type === OpenParen.tokenTypeIdx) open++;
+    else if (type === CloseParen.tokenTypeIdx) open--;
+  }
+  return open;
 }
 
 /** Whether the last token ends a quantity or a name, so that an operator may follow. */
@@ -167,6 +193,10 @@ function lexSign(scan: Scan, code: number, reading: QuantityReading): boolean {
     case 0x2014: // —
       return lexMinus(scan, code, reading);
     case 40: // (
+      if (openCount(scan) >= mostOpen) {
+        tellTooLong(scan);
+        return false;
+      }
       emit(scan, OpenParen, at, at + 1, '');
       return true;
     case 41: // )

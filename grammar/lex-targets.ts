@@ -199,7 +199,7 @@ function lexPaths(scan: Scan, where: PathsIn): void {
         isClauseWord(scan, at, end)
       )
         return;
-      lexItemWord(scan, end, where);
+      lexItemWord(scan, end, where, depth > 0);
     } else if (code === 47) lexJoint(scan, Slash, 1, where);
     else if (code === 46 && text.charCodeAt(at + 1) === 46) lexRun(scan, where);
     else if (code === 40) {
@@ -274,7 +274,7 @@ function lexItemNumber(scan: Scan): void {
   emit(scan, Integer, at, end, digits, Number(digits));
 }
 
-function lexItemWord(scan: Scan, end: number, where: PathsIn): void {
+function lexItemWord(scan: Scan, end: number, where: PathsIn, inSet: boolean): void {
   const { text, at } = scan;
   const word = text.slice(at, end);
   if (word !== 'all' && word !== 'ordered') {
@@ -283,8 +283,7 @@ function lexItemWord(scan: Scan, end: number, where: PathsIn): void {
   }
   const before = text.charCodeAt(at - 1);
   const after = text.charCodeAt(end);
-  const alone =
-    (where === 'brackets' || where === 'unclosed') && before !== 47 && after !== 47 && !isInSet(scan);
+  const alone = (where === 'brackets' || where === 'unclosed') && before !== 47 && after !== 47 && !inSet;
   if (!alone) {
     scan.faults.push(
       fault(
@@ -300,16 +299,6 @@ function lexItemWord(scan: Scan, end: number, where: PathsIn): void {
     return;
   }
   emit(scan, Whole, at, end, word);
-}
-
-/** Whether a parenthesis of the path being read is open. */
-function isInSet(scan: Scan): boolean {
-  for (let i = scan.count - 1; i >= 0; i--) {
-    const type = scan.tokens[i]?.tokenTypeIdx;
-    if (type === OpenParen.tokenTypeIdx) return true;
-    if (type === CloseParen.tokenTypeIdx || type === OpenBracket.tokenTypeIdx) return false;
-  }
-  return false;
 }
 
 /** Reads a sign that joins two parts of a path and takes no blanks. */
@@ -349,11 +338,7 @@ function lexRun(scan: Scan, where: PathsIn): void {
 /** Reads what does not belong in a path, where its meaning is plain; false where the paths end. */
 function lexItemSign(scan: Scan, code: number, where: PathsIn): boolean {
   const { text, at } = scan;
-  if (code === 93) {
-    if (where === 'brackets') return false;
-    if (where === 'list') return false;
-    return false;
-  }
+  if (code === 93) return false;
   const dash = code === 45 || code === 0x2013 || code === 0x2014 || code === 0x2212;
   if (dash && is(scan, Integer) && isDigit(text.charCodeAt(afterBlanks(text, at + 1)))) {
     let start = at;

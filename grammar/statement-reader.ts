@@ -8,7 +8,13 @@ import { type IToken, isRecognitionException } from 'chevrotain';
 import { lexOneName, lexOneText, lexValue, skipToClause, strayEnd, unquotedEnd } from './lex-values.ts';
 import { missingUnits } from './missing-units.ts';
 import type { AnyValue, Building, StatementParser } from './parser.ts';
-import type { ClauseSpec, FixedSpec, StatementSpec, ValueKind } from './statements.ts';
+import {
+  type ClauseSpec,
+  type FixedSpec,
+  type StatementSpec,
+  statementSpec,
+  type ValueKind,
+} from './statements.ts';
 import {
   either,
   expectations,
@@ -120,7 +126,12 @@ function readFixed(reading: Reading, fixed: FixedSpec): void {
     if (scan.count === first) {
       if (signed)
         scan.faults.push(fault(signAt, signAt + 1, `\`=\` is followed by ${expectations[fixed.value]}.`));
-      else if (fixed.optional !== true) {
+      else if (fixed.optional === true) {
+        if (fixed.value === 'string' && !nearClause(scan)) {
+          const text = unquotedText(reading, false);
+          if (text !== undefined) assign(statement, statement.text === undefined ? 'text' : 'text2', text);
+        }
+      } else {
         const text = fixed.value === 'string' ? unquotedText(reading, true) : undefined;
         if (text !== undefined) statement.text = text;
         else missing.push(fixedExpectation(fixed.name, fixed.value, undefined));
@@ -233,6 +244,18 @@ function lexFixed({ scan, spec }: Reading, fixed: FixedSpec): void {
       break;
   }
   lexValue(scan, fixed.value);
+}
+
+/** Whether the word at the scan begins a clause, or would but for a slip. */
+function nearClause(scan: Scan): boolean {
+  const { text, at } = scan;
+  if (at >= scan.end || !isLetterAt(text, at)) return true;
+  const word = text.slice(at, wordEnd(text, at));
+  return (
+    scan.clauses.has(word) ||
+    statementSpec(word) !== undefined ||
+    nearestWords(word, scan.clauses.keys()).length > 0
+  );
 }
 
 /** Words where a text in quotes is due: one fault for all of them, and the text they would be. */

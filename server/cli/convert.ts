@@ -1,0 +1,27 @@
+/** `witnessmark convert`: one value in another unit, to the digits that it was written with. */
+import type { Command } from 'commander';
+import { convertText } from '../quantities/index.ts';
+import { Trouble } from './trouble.ts';
+
+/** Adds the command. */
+export function convertCommand(program: Command): void {
+  program
+    .command('convert')
+    .description('Converts a value, with no more digits than it was written with.')
+    .argument('<value>', 'a number and its unit')
+    .argument('[unit]', 'the unit wanted; without it, every other unit of the kind')
+    .addHelpText(
+      'after',
+      '\nExamples:\n  witnessmark convert "88 ft·lbf" N·m\n  witnessmark convert "2.6583 in" mm\n  witnessmark convert "24 N·m"',
+    )
+    .action((value: string, unit: string | undefined) => {
+      const conversion = convertText(value, unit);
+      if (!conversion.converted) throw new Trouble(conversion.message);
+      const width = Math.max(...conversion.rows.map((row) => row.text.indexOf(' ')));
+      for (const row of conversion.rows) {
+        const indent = ' '.repeat(Math.max(0, width - row.text.indexOf(' ')));
+        process.stdout.write(conversion.rows.length === 1 ? `${row.text}\n` : `${indent}${row.text}\n`);
+      }
+      if (conversion.note !== undefined) process.stdout.write(`${conversion.note}\n`);
+    });
+}

@@ -1,0 +1,97 @@
+/** Finds and reads the files that a command works on. */
+import { readFileSync, statSync } from 'node:fs';
+import { dirname, relative, resolve, sep } from 'node:path';
+import ignore, { type Ignore } from 'ignore';
+import { globSync } from 'tinyglobby';
+import { normalisePath, type Workspace } from '../workspace/index.ts';
+import { whyUnreadable } from './trouble.ts';
+
+/** A file or folder that could not be read; the others are still worked on. */
+export interface Unreadable {
+  readonly path: string;
+  readonly reason: string;
+}
+
+const decoder = new TextDecoder('utf-8', { fatal: true, ignoreBOM: true });
+
+/** The text of a file; throws with a plain reason when it cannot be read or is not UTF-8. */
+export function readText(path: string): string {
+  const bytes = readFileSync(path);
+  try {
+    return decoder.decode(bytes);
+  } catch {
+    throw new Error('it is not UTF-8 text: save it as UTF-8');
+  }
+}
+
+/** Paths from the working directory, with `/`. */
+export function shownPath(path: string): string {
+  return normalisePath(relative(process.cwd(), resolve(path)) || '.');
+}
+
+/** The logs, tables and registers that the arguments name; folders are searched, `.gitignore` obeyed. */
+export function findFiles(paths: readonly string[]): { files: string[]; unreadable: Unreadable[] } {
+  const files = new Set<string>();
+  const unreadable: Unreadable[] = [];
+  for (const path of paths) {
+    try {
+      if (statSync(path).isDirectory()) for (const file of filesBelow(path)) files.add(file);
+      else files.add(shownPath(path));
+    } catch (error) {
+      unreadable.push({ path, reason: whyUnreadable(error) });
+    }
+  }
+  return { files: [...files], unreadable };
+}
+
+function filesBelow(folder: string): string[] {
+  const found = globSync('**/*.{rebuild,limits,bench}', {
+    cwd: folder,
+    dot: false,
+    onlyFiles: true,
+    ignore: ['**/node_modules/**', '**/.git/**'],
+    expandDirectories: false,
+  });
+  const rules = new Map<string, Ignore | undefined>();
+  return found
+    .map((file) => resolve(folder, file))
+    .filter((file) => !isIgnored(file, rules))
+    .map(shownPath)
+    .sort();
+}
+
+/** Whether a `.gitignore` in the file's folder, or above it up to the repository's root, leaves it out. */
+function isIgnored(file: string, rules: Map<string, Ignore | undefined>): boolean {
+  for (let folder = dirname(file); ; folder = dirname(folder)) {
+    if (!rules.has(folder)) rules.set(folder, rulesIn(folder));
+    const rule = rules.get(folder);
+    const inside = relative(folder, file).split(sep).join('/');
+    if (rule?.ignores(inside) === true) return true;
+    if (isRoot(folder) || dirname(folder) === folder) return false;
+  }
+}
+
+function rulesIn(folder: string): Ignore | undefined {
+  try {
+    return ignore().add(readFileSync(resolve(folder, '.gitignore'), 'utf8'));
+  } catch {
+    return undefined;
+  }
+}
+
+function isRoot(folder: string): boolean {
+  return statSync(resolve(folder, '.git'), { throwIfNoEntry: false }) !== undefined;
+}
+
+/** Reads what the files of a workspace use, until nothing is wanted any more. */
+export function readUsed(workspace: Workspace): void {
+  for (let wanted = workspace.wanted(); wanted.length > 0; wanted = workspace.wanted()) {
+    for (const path of wanted) {
+      try {
+        workspace.set(path, readText(path));
+      } catch {
+        workspace.markAbsent(path);
+      }
+    }
+  }
+}
