@@ -21,7 +21,11 @@ const bundles = [
     ...common,
     entryPoints: ['server/cli/main.ts'],
     outfile: 'dist/cli.cjs',
-    banner: { js: '#!/usr/bin/env node' },
+    // A library that is written as a module asks for its own address.
+    banner: {
+      js: "#!/usr/bin/env node\nconst __address = require('node:url').pathToFileURL(__filename).href;",
+    },
+    define: { ...common.define, 'import.meta.url': '__address' },
     external: ['./server.cjs'],
   },
   { ...common, entryPoints: ['server/lsp/main-node.ts'], outfile: 'dist/server.cjs' },
