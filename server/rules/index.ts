@@ -1,11 +1,18 @@
 /** Every rule, in the order of the documentation. Adding a rule is its file, its page and one line here. */
-
+import { ambiguousDate } from './ambiguous-date.ts';
+import { decimalComma } from './decimal-comma.ts';
 import { duplicateName } from './duplicate-name.ts';
+import { importCycle } from './import-cycle.ts';
+import { importMissing } from './import-missing.ts';
 import { misplaced } from './misplaced.ts';
+import { missingUnit } from './missing-unit.ts';
+import { outOfLimits } from './out-of-limits.ts';
 import type { Rule } from './rule.ts';
 import { prepareRules } from './run.ts';
 import { syntax } from './syntax.ts';
 import { torqueSkipped } from './torque-skipped.ts';
+import { unknownName } from './unknown-name.ts';
+import { unknownUnit } from './unknown-unit.ts';
 
 export type { Rule, RuleSeverity, Subjects } from './rule.ts';
 export type { Run, SeverityOverrides } from './run.ts';
@@ -13,10 +20,21 @@ export type { Run, SeverityOverrides } from './run.ts';
 export const rules = [
   // Reading the text
   syntax,
+  unknownUnit,
+  missingUnit,
+  decimalComma,
+  ambiguousDate,
+  unknownName,
   duplicateName,
+  importMissing,
+  importCycle,
   misplaced,
+  // Units
+  // Measurements
+  outOfLimits,
   // Torque
   torqueSkipped,
+  // Evidence
 ] as unknown as readonly Rule[];
 
 /** Checks a rebuild by every rule; `previous` is the run before the last edit of the same file. */

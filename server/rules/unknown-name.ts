@@ -1,0 +1,112 @@
+/** A name that nothing declares. */
+import { distance } from 'fastest-levenshtein';
+import { type Fix, type Location, locate, namesIn, type Report, type Unresolved } from '../rebuild/index.ts';
+import { rule } from './rule.ts';
+
+/** Names that could have been meant: one that differs only in case alone, else the nearest few. */
+export function nearestNames(text: string, candidates: readonly string[]): readonly string[] {
+  const folded = text.toLowerCase();
+  const inCase = candidates.filter((candidate) => candidate.toLowerCase() === folded);
+  if (inCase.length > 0) return inCase;
+  const most = Math.max(1, Math.floor(text.length / 3));
+  return [...new Set(candidates)]
+    .map((candidate) => ({ candidate, away: distance(candidate, text) }))
+    .filter(({ away }) => away <= most)
+    .sort((a, b) => a.away - b.away)
+    .slice(0, 3)
+    .map(({ candidate }) => candidate);
+}
+
+function report(at: Location, text: string, opening: string, candidates: readonly string[]): Report {
+  const nearest = nearestNames(text, candidates);
+  const meant = nearest.length === 0 ? '' : ` Did you mean ${nearest.join(' or ')}?`;
+  const fixes: Fix[] = nearest.map((name) => ({ title: `Write ${name}`, edits: [{ ...at, text: name }] }));
+  return { at, message: `${opening}${meant}`, fixes };
+}
+
+function describe({ at, text, what, candidates, declaration }: Unresolved): Report {
+  if (what === 'member' || what === 'place') {
+    const known = candidates.filter((name) => name !== '');
+    const owner = declaration?.name ?? 'it';
+    const has =
+      known.length === 0
+        ? `${owner} has none`
+        : `it has ${known.slice(0, 8).join(', ')}${known.length > 8 ? ' …' : ''}`;
+    return report(at, text, `${owner} has no ${what} ${text}: ${has}.`, known);
+  }
+  if (declaration !== undefined)
+    return {
+      ...report(at, text, `${text} is a ${declaration.kind}, and a ${what} is wanted here.`, candidates),
+      related: [{ at: declaration.at, message: `${text} is declared here` }],
+    };
+  return report(at, text, `No ${what} is called ${text}.`, candidates);
+}
+
+/** Reports names in entries, steps and declarations that nothing declares, with the nearest ones. */
+export const unknownName = rule({
+  id: 'unknown-name',
+  severity: 'error',
+  title: 'name that nothing declares',
+  subject: 'rebuild',
+  *check({ entries, steps, own, scope, imports, path }) {
+    // While a file that is used has not been read, its names are not known to be missing.
+    if (imports.some((one) => one.status !== 'read')) return;
+    for (const step of steps) for (const one of step.unresolved) yield describe(one);
+    for (const entry of entries) for (const one of entry.unresolved) yield describe(one);
+    for (const declaration of own.declarations) {
+      const { block } = declaration;
+      const shared = [...scope.shared.keys()];
+      const missing = (
+        name: { text: string; start: number; end: number },
+        what: string,
+        names: readonly string[],
+      ) =>
+        names.includes(name.text)
+          ? []
+          : [report(locate(path, block, name), name.text, `No ${what} is called ${name.text}.`, names)];
+      if ('of' in declaration && declaration.of !== undefined)
+        yield* missing(declaration.of.node.name, 'part, joint or group', shared);
+      if ('before' in declaration && declaration.before !== undefined)
+        yield* missing(declaration.before.node.name, 'part, joint or assembly', shared);
+      switch (declaration.kind) {
+        case 'limit':
+          if (declaration.grade !== undefined)
+            yield* missing(declaration.grade.part.node.name, 'part', [...scope.parts.keys()]);
+          if (declaration.expression !== undefined)
+            for (const target of namesIn(declaration.expression)) {
+              if (target.name.text === declaration.name)
+                yield {
+                  at: locate(path, block, target),
+                  message: `${declaration.name} cannot be worked out from itself.`,
+                };
+              else yield* missing(target.name, 'limit', [...scope.limits.keys()]);
+            }
+          break;
+        case 'stack':
+          for (const member of declaration.members)
+            yield* missing(member.node.name, 'part', [...scope.parts.keys()]);
+          break;
+        case 'covers':
+          for (const name of declaration.names)
+            yield* missing(name, 'assembly', [...scope.assemblies.keys()]);
+          break;
+        case 'joint': {
+          for (const clause of declaration.statement.clauses) {
+            if (clause.name === 'sealant' && clause.value !== undefined)
+              yield* missing(clause.value as never, 'sealant', [...scope.sealants.keys()]);
+            if (clause.name === 'fasteners')
+              for (const name of (clause.value ?? []) as readonly {
+                text: string;
+                start: number;
+                end: number;
+              }[])
+                yield* missing(name, 'fastener group', [...scope.fasteners.keys()]);
+          }
+          break;
+        }
+        default:
+          break;
+      }
+    }
+  },
+});
