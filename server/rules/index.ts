@@ -2,6 +2,7 @@
 import { ambiguousDate } from './ambiguous-date.ts';
 import { decimalComma } from './decimal-comma.ts';
 import { duplicateName } from './duplicate-name.ts';
+import { equivalentDisagrees } from './equivalent-disagrees.ts';
 import { importCycle } from './import-cycle.ts';
 import { importMissing } from './import-missing.ts';
 import { misplaced } from './misplaced.ts';
@@ -11,6 +12,9 @@ import type { Rule } from './rule.ts';
 import { prepareRules } from './run.ts';
 import { syntax } from './syntax.ts';
 import { torqueSkipped } from './torque-skipped.ts';
+import { unitDiffers } from './unit-differs.ts';
+import { unitMismatch } from './unit-mismatch.ts';
+import { unitSlip } from './unit-slip.ts';
 import { unknownName } from './unknown-name.ts';
 import { unknownUnit } from './unknown-unit.ts';
 
@@ -30,6 +34,10 @@ export const rules = [
   importCycle,
   misplaced,
   // Units
+  unitMismatch,
+  equivalentDisagrees,
+  unitSlip,
+  unitDiffers,
   // Measurements
   outOfLimits,
   // Torque

@@ -1,5 +1,5 @@
 /** What a rule is: one plain value with its metadata and its check. */
-import type { SyntaxFault } from '../../grammar/index.ts';
+import type { Block, StatementNode, SyntaxFault } from '../../grammar/index.ts';
 import type {
   Characteristic,
   Declaration,
@@ -25,6 +25,8 @@ export interface Surroundings {
 export interface Subjects {
   /** A place in the text that does not parse. The parser has worded it, so such a rule's check is not run. */
   fault: SyntaxFault;
+  /** A statement with a parenthesis (an equivalent), by itself; kept for as long as its block is. */
+  statement: { readonly block: Block; readonly statement: StatementNode };
   /** A line of a step, with its step, tool, people and readings. */
   entry: Entry;
   /** A declaration of the file itself. */

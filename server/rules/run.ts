@@ -32,6 +32,7 @@ export interface Run {
   readonly scope: Scope;
   readonly entries: readonly Entry[];
   readonly perEntry: readonly (readonly Pending[])[];
+  readonly perBlock: ReadonlyMap<Block, readonly Pending[]>;
   readonly perSubject: ReadonlyMap<object, readonly Pending[]>;
   readonly own: FileDeclarations;
   readonly perDeclarations: readonly Pending[];
@@ -66,6 +67,7 @@ export function prepareRules(
 ): (rebuild: Rebuild, previous?: Run, overrides?: SeverityOverrides) => Run {
   const by = <K extends keyof Subjects>(subject: K): readonly Rule<K>[] =>
     rules.filter((rule) => rule.subject === subject) as unknown as readonly Rule<K>[];
+  const statementRules = by('statement');
   const entryRules = by('entry');
   const declarationRules = by('declaration');
   const duplicateRules = by('duplicate');
@@ -113,7 +115,27 @@ export function prepareRules(
       }
     };
 
-    for (const block of rebuild.file.blocks) if (block.faults.length > 0) faulty(block, block.faults);
+    const perBlock = new Map<Block, readonly Pending[]>();
+    for (const block of rebuild.file.blocks) {
+      const { statement } = block;
+      if (block.faults.length > 0) faulty(block, block.faults);
+      // A value has its equivalent in parentheses; few lines have one, and only they are looked at.
+      if (statement === undefined || !block.text.includes('(')) continue;
+      let pending = kept?.perBlock.get(block);
+      if (pending === undefined) {
+        const fresh: Pending[] = [];
+        collect(
+          statementRules,
+          { block, statement },
+          surroundings,
+          () => locate(path, block, statement),
+          fresh,
+        );
+        pending = fresh;
+      }
+      perBlock.set(block, pending);
+      if (pending.length > 0) finish(pending);
+    }
 
     let perDeclarations: readonly Pending[];
     if (kept !== undefined && kept.own === rebuild.own) perDeclarations = kept.perDeclarations;
@@ -180,7 +202,7 @@ export function prepareRules(
       collect(releaseRules, { release: rebuild.release, due }, surroundings, () => firstPlace(rebuild), last);
       finish(last);
     }
-    return { findings, scope, entries, perEntry, perSubject, own: rebuild.own, perDeclarations };
+    return { findings, scope, entries, perBlock, perEntry, perSubject, own: rebuild.own, perDeclarations };
   };
 }
 
