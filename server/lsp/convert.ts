@@ -45,9 +45,14 @@ function rangeIn(workspace: Workspace, at: Location): Range {
   return rangeOf(file, at.block.start + at.start, at.block.start + at.end);
 }
 
+/** Gives the address of a rule's page, where there is one. */
+export type PageOf = (rule: string) => string | undefined;
+
 /** A finding as a diagnostic; its code is the rule. */
-export function diagnosticOf(finding: Finding, workspace: Workspace): Diagnostic {
+export function diagnosticOf(finding: Finding, workspace: Workspace, page: PageOf): Diagnostic {
+  const href = page(finding.rule);
   return {
+    ...(href === undefined ? {} : { codeDescription: { href } }),
     range: rangeIn(workspace, finding.at),
     severity: severities[finding.severity],
     code: finding.rule,
@@ -61,7 +66,13 @@ export function diagnosticOf(finding: Finding, workspace: Workspace): Diagnostic
 }
 
 /** A fix as a code action that mends its finding. */
-export function actionOf(fix: Fix, finding: Finding, preferred: boolean, workspace: Workspace): CodeAction {
+export function actionOf(
+  fix: Fix,
+  finding: Finding,
+  preferred: boolean,
+  workspace: Workspace,
+  page: PageOf,
+): CodeAction {
   const changes: Record<string, TextEdit[]> = {};
   for (const edit of fix.edits) {
     const uri = uriOf(edit.path);
@@ -72,7 +83,7 @@ export function actionOf(fix: Fix, finding: Finding, preferred: boolean, workspa
   return {
     title: fix.title,
     kind: CodeActionKind.QuickFix,
-    diagnostics: [diagnosticOf(finding, workspace)],
+    diagnostics: [diagnosticOf(finding, workspace, page)],
     isPreferred: preferred,
     edit: { changes },
   };

@@ -4,6 +4,7 @@ import {
   DiagnosticRefreshRequest,
   DidChangeWatchedFilesNotification,
   DocumentDiagnosticReportKind,
+  type DocumentSymbol,
   FoldingRangeKind,
   SymbolKind,
   type TextDocumentContentChangeEvent,
@@ -14,8 +15,18 @@ import { foldingOf, hoverAt, type OutlineItem, outlineOf } from '../features/ind
 import { createWorkspace } from '../workspace/index.ts';
 import { actionOf, diagnosticOf, pathOf, rangeOf } from './convert.ts';
 
-/** Serves one editor. `read` gives the text of a file that is not open, or undefined when it cannot be read. */
-export function serve(connection: Connection, read: (uri: string) => string | undefined): void {
+/** What the server needs of the machine it runs on. */
+export interface Host {
+  /** The text of a file that is not open, or undefined when it cannot be read. */
+  read(uri: string): string | undefined;
+  /** The address of a rule's page, where there is one to open. */
+  page(rule: string): string | undefined;
+  /** Does the work once messages that already wait have been taken. */
+  later(work: () => void): void;
+}
+
+/** Serves one editor. */
+export function serve(connection: Connection, { read, page, later }: Host): void {
   const workspace = createWorkspace();
   /** Open documents with their versions; URIs as the editor writes them. */
   const open = new Map<string, { uri: string; version: number }>();
@@ -75,7 +86,30 @@ export function serve(connection: Connection, read: (uri: string) => string | un
   }
 
   function diagnosticsOf(path: string) {
-    return (workspace.check(path)?.findings ?? []).map((finding) => diagnosticOf(finding, workspace));
+    return (workspace.check(path)?.findings ?? []).map((finding) => diagnosticOf(finding, workspace, page));
+  }
+
+  /** The last answer to a pull, and the trees that it was made from. */
+  const pulled = new Map<string, { id: string; from: readonly unknown[] }>();
+  let answers = 0;
+
+  /** An id for what is found in a file: the same while neither it nor anything it speaks of has changed. */
+  function resultId(path: string): string {
+    const checked = workspace.check(path);
+    const from = [
+      checked,
+      ...(checked?.rebuild.scope.files ?? []).map((declared) => workspace.file(declared.path)),
+    ];
+    const last = pulled.get(path);
+    if (
+      last !== undefined &&
+      last.from.length === from.length &&
+      last.from.every((one, i) => one === from[i])
+    )
+      return last.id;
+    const id = String(++answers);
+    pulled.set(path, { id, from });
+    return id;
   }
 
   /** Other open files must be asked for again when one that they use changed. */
@@ -96,8 +130,12 @@ export function serve(connection: Connection, read: (uri: string) => string | un
     const path = pathOf(uri);
     open.set(path, { uri, version });
     for (const change of contentChanges) applyChange(path, change);
-    publish(path);
-    refreshOthers(path);
+    later(() => {
+      // A newer version publishes for itself.
+      if (open.get(path)?.version !== version) return;
+      publish(path);
+      refreshOthers(path);
+    });
   });
 
   function applyChange(path: string, change: TextDocumentContentChangeEvent): void {
@@ -115,6 +153,7 @@ export function serve(connection: Connection, read: (uri: string) => string | un
   connection.onDidCloseTextDocument(({ textDocument: { uri } }) => {
     const path = pathOf(uri);
     open.delete(path);
+    pulled.delete(path);
     const text = read(path);
     if (text === undefined) workspace.remove(path);
     else workspace.set(path, text);
@@ -137,9 +176,12 @@ export function serve(connection: Connection, read: (uri: string) => string | un
     }
   });
 
-  connection.languages.diagnostics.on(({ textDocument: { uri } }) => {
+  connection.languages.diagnostics.on(({ textDocument: { uri }, previousResultId }) => {
     readUsed();
-    return { kind: DocumentDiagnosticReportKind.Full, items: diagnosticsOf(pathOf(uri)) };
+    const path = pathOf(uri);
+    const id = resultId(path);
+    if (id === previousResultId) return { kind: DocumentDiagnosticReportKind.Unchanged, resultId: id };
+    return { kind: DocumentDiagnosticReportKind.Full, resultId: id, items: diagnosticsOf(path) };
   });
 
   connection.onHover(({ textDocument: { uri }, position }) => {
@@ -162,7 +204,7 @@ export function serve(connection: Connection, read: (uri: string) => string | un
       assembly: SymbolKind.Module,
       declaration: SymbolKind.Property,
     };
-    const symbol = (item: OutlineItem): import('vscode-languageserver').DocumentSymbol => ({
+    const symbol = (item: OutlineItem): DocumentSymbol => ({
       name: item.name === '' ? '?' : item.name,
       detail: item.detail,
       kind: kinds[item.kind],
@@ -191,7 +233,7 @@ export function serve(connection: Connection, read: (uri: string) => string | un
       .filter(({ at }) => at.block.start + at.start <= to && at.block.start + at.end >= from)
       .flatMap((finding) => {
         const fixes = finding.fixes ?? [];
-        return fixes.map((fix) => actionOf(fix, finding, fixes.length === 1, workspace));
+        return fixes.map((fix) => actionOf(fix, finding, fixes.length === 1, workspace, page));
       });
   });
 
