@@ -1,16 +1,29 @@
 /** Every rule, in the order of the documentation. Adding a rule is its file, its page and one line here. */
 import { ambiguousDate } from './ambiguous-date.ts';
+import { calibrationExpired } from './calibration-expired.ts';
 import { decimalComma } from './decimal-comma.ts';
 import { duplicateName } from './duplicate-name.ts';
 import { equivalentDisagrees } from './equivalent-disagrees.ts';
+import { foundWorn } from './found-worn.ts';
 import { importCycle } from './import-cycle.ts';
 import { importMissing } from './import-missing.ts';
+import { leftFingerTight } from './left-finger-tight.ts';
 import { misplaced } from './misplaced.ts';
+import { missingReading } from './missing-reading.ts';
 import { missingUnit } from './missing-unit.ts';
+import { openItem } from './open-item.ts';
 import { outOfLimits } from './out-of-limits.ts';
+import { pastNew } from './past-new.ts';
+import { readingsDisagree } from './readings-disagree.ts';
+import { releaseIncomplete } from './release-incomplete.ts';
 import type { Rule } from './rule.ts';
 import { prepareRules } from './run.ts';
+import { stageSkipped } from './stage-skipped.ts';
 import { syntax } from './syntax.ts';
+import { timeBackwards } from './time-backwards.ts';
+import { toolOutOfRange } from './tool-out-of-range.ts';
+import { torqueOrder } from './torque-order.ts';
+import { torqueOutOfSpec } from './torque-out-of-spec.ts';
 import { torqueSkipped } from './torque-skipped.ts';
 import { unitDiffers } from './unit-differs.ts';
 import { unitMismatch } from './unit-mismatch.ts';
@@ -40,9 +53,23 @@ export const rules = [
   unitDiffers,
   // Measurements
   outOfLimits,
+  foundWorn,
+  readingsDisagree,
+  pastNew,
+  toolOutOfRange,
+  calibrationExpired,
+  missingReading,
   // Torque
+  torqueOutOfSpec,
   torqueSkipped,
+  stageSkipped,
+  torqueOrder,
+  leftFingerTight,
+  // Time
+  timeBackwards,
   // Evidence
+  openItem,
+  releaseIncomplete,
 ] as unknown as readonly Rule[];
 
 /** Checks a rebuild by every rule; `previous` is the run before the last edit of the same file. */

@@ -1,0 +1,35 @@
+/** A reading as found past its limit, with nothing since that puts it right. */
+import { judgeValue, readingValue, takenAs, writeTarget, writeValue } from '../rebuild/index.ts';
+import { rule } from './rule.ts';
+import { missedBy, refOf } from './wording.ts';
+
+/** Reports readings `as found` past their limit until a later reading of the same place stands. */
+export const foundWorn = rule({
+  id: 'found-worn',
+  severity: 'by-state',
+  title: 'found past its limit, and not put right yet',
+  subject: 'characteristic',
+  *check({ name, instances }) {
+    for (const instance of instances) {
+      if (instance.accepted !== undefined) continue;
+      for (const { reading } of instance.readings) {
+        if (takenAs(reading.entry) !== 'found') continue;
+        const value = readingValue(reading);
+        const judgement = value === undefined ? undefined : judgeValue(value, instance.declaration, false);
+        if (value === undefined || judgement?.verdict !== 'outside') continue;
+        const renewed = instance.standing.some(
+          (one) =>
+            !one.placeholder && (one.place === reading.place || reading.place === '' || one.place === ''),
+        );
+        if (renewed) continue;
+        const unit = judgement.bound?.unit ?? value.unit;
+        yield {
+          at: reading.at,
+          message: `${writeTarget(name, reading.item, reading.place)} was found at ${writeValue(value, judgement, unit)}, ${missedBy(judgement)}${refOf(instance.declaration)}, and nothing taken since shows that it was put right.`,
+          touched: true,
+          related: [{ at: instance.declaration.at, message: 'the limit stands here' }],
+        };
+      }
+    }
+  },
+});

@@ -1,0 +1,49 @@
+/** Readings that the log must have and does not. */
+import { type Instance, type Location, locate, writeTarget } from '../rebuild/index.ts';
+import { rule } from './rule.ts';
+
+/** The last line that measured something of it, else the limit. */
+function placeFor(instance: Instance): Location {
+  const last = instance.readings.at(-1)?.reading.entry;
+  if (last === undefined) return instance.declaration.at;
+  return locate(last.path, last.block, last.statement.target ?? last.statement);
+}
+
+/** Reports members of a required or begun characteristic with no reading that stands, and the places without one. */
+export const missingReading = rule({
+  id: 'missing-reading',
+  severity: 'by-state',
+  title: 'reading not taken',
+  subject: 'characteristic',
+  *check({ name, instances, required, declarations }) {
+    const begun = instances.some((instance) => instance.readings.length > 0);
+    if (!required && !begun) return;
+    const untouched = instances.filter(
+      (instance) =>
+        instance.readings.length === 0 &&
+        instance.missing.length > 0 &&
+        instance.declaration.expression === undefined,
+    );
+    const first = declarations[0];
+    if (first !== undefined && untouched.length > 0) {
+      const names = untouched.map((instance) => writeTarget(name, instance.item)).join(', ');
+      yield {
+        at: first.at,
+        message: `${names} ${untouched.length === 1 ? 'has' : 'have'} no reading yet${first.ref === undefined ? '' : ` (ref ${first.ref})`}.`,
+      };
+    }
+    for (const instance of instances) {
+      if (instance.readings.length === 0 || instance.missing.length === 0) continue;
+      const ref = instance.declaration.ref === undefined ? '' : ` (ref ${instance.declaration.ref})`;
+      const what =
+        instance.missing[0] === ''
+          ? 'has no reading that stands'
+          : `has no reading at ${instance.missing.join(', ')}`;
+      yield {
+        at: placeFor(instance),
+        message: `${writeTarget(name, instance.item)} ${what}${ref}.`,
+        related: [{ at: instance.declaration.at, message: 'the limit asks for it here' }],
+      };
+    }
+  },
+});

@@ -1,0 +1,55 @@
+/** Repeats of one reading that differ by more than the tool can explain. */
+import { compareQuantities, convert, formatAmount, type Quantity } from '../quantities/index.ts';
+import { type Reading, readingValue, writeTarget } from '../rebuild/index.ts';
+import { rule } from './rule.ts';
+
+/** What two readings with one tool may differ by: its uncertainty, else its smallest step; undefined when unknown. */
+function explained(reading: Reading, unit: string): number | undefined {
+  const stated = reading.entry.tool?.uncertainty ?? reading.entry.tool?.resolution;
+  return stated === undefined ? undefined : convert(stated.value, stated.unit, unit);
+}
+
+/** Reports repeats of one member and place, none of them history, that disagree; the worst stands. */
+export const readingsDisagree = rule({
+  id: 'readings-disagree',
+  severity: 'warning',
+  title: 'repeated readings disagree',
+  subject: 'characteristic',
+  *check({ name, instances }) {
+    for (const { standing } of instances) {
+      const byPlace = new Map<string, Reading[]>();
+      for (const reading of standing) {
+        if (reading.node.kind !== 'exact' || reading.high === undefined) continue;
+        const list = byPlace.get(reading.place);
+        if (list === undefined) byPlace.set(reading.place, [reading]);
+        else list.push(reading);
+      }
+      for (const repeats of byPlace.values()) {
+        if (repeats.length < 2) continue;
+        const sorted = [...repeats].sort(
+          (a, b) => compareQuantities(a.high as Quantity, b.high as Quantity) ?? 0,
+        );
+        const [least, greatest] = [sorted[0], sorted.at(-1)];
+        const last = repeats.at(-1);
+        if (least?.high === undefined || greatest?.high === undefined || last === undefined) continue;
+        const unit = greatest.high.unit;
+        const low = convert(least.high.value, least.high.unit, unit);
+        if (low === undefined) continue;
+        const apart = greatest.high.value - low;
+        const [first, second] = [explained(least, unit) ?? 0, explained(greatest, unit) ?? 0];
+        const allowed = Math.hypot(first, second);
+        if (apart <= allowed * (1 + 1e-9) || apart === 0) continue;
+        const decimals = Math.max(least.high.decimals, greatest.high.decimals);
+        const because =
+          allowed === 0 ? '' : `, and the tools explain ${formatAmount(allowed, unit, decimals + 1)}`;
+        yield {
+          at: last.at,
+          message: `${writeTarget(name, last.item, last.place)} was read as ${readingValue(least)?.text} and as ${readingValue(greatest)?.text}: they are ${formatAmount(apart, unit, decimals)} apart${because}. The worst stands; if one was a slip, take it again \`as corrected\` and say why.`,
+          related: repeats
+            .slice(0, -1)
+            .map((one) => ({ at: one.at, message: `it was also read as ${readingValue(one)?.text}` })),
+        };
+      }
+    }
+  },
+});

@@ -1,0 +1,45 @@
+/** A value that its tool cannot read or set. */
+import { formatQuantity, formatSpread, type Quantity, type Spread, standing } from '../quantities/index.ts';
+import { clauseAt, type Entry, type Location, locate, type Report } from '../rebuild/index.ts';
+import { rule } from './rule.ts';
+
+function outside(
+  entry: Entry,
+  range: Spread,
+  quantity: Quantity,
+  at: Location,
+  verb: string,
+): Report | undefined {
+  const where = standing(range, quantity);
+  if (where.where !== 'above' && where.where !== 'below') return undefined;
+  const tool = entry.tool;
+  if (tool === undefined) return undefined;
+  return {
+    at,
+    message: `${tool.name} ${verb} ${formatSpread(range)}, so ${formatQuantity(quantity)} was not ${verb === 'sets' ? 'set with it' : 'measured with it'} but guessed. Use a tool that reaches it.`,
+    related: [{ at: tool.at, message: `${tool.name} is registered here` }],
+  };
+}
+
+/** Reports readings and torques outside the range of the tool they were made with. */
+export const toolOutOfRange = rule({
+  id: 'tool-out-of-range',
+  severity: 'error',
+  title: 'value outside the range of its tool',
+  subject: 'entry',
+  *check(entry) {
+    const range = entry.tool?.range;
+    if (range === undefined) return;
+    if (entry.torque !== undefined) {
+      const at = clauseAt(entry, 'to') ?? locate(entry.path, entry.block, entry.statement);
+      const report = outside(entry, range, entry.torque, at, 'sets');
+      if (report !== undefined) yield report;
+    }
+    for (const reading of entry.readings) {
+      const quantity = reading.high ?? reading.low;
+      const report =
+        quantity === undefined ? undefined : outside(entry, range, quantity, reading.at, 'reads');
+      if (report !== undefined) yield report;
+    }
+  },
+});
