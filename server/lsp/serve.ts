@@ -35,7 +35,9 @@ export function serve(connection: Connection, { read, page, later }: Host): void
   let watches = false;
 
   connection.onInitialize(({ capabilities }) => {
-    pulls = capabilities.textDocument?.diagnostic !== undefined;
+    // Findings are pushed, with their versions, as soon as they are known. An editor that can only ask may ask.
+    const { publishDiagnostics, diagnostic } = capabilities.textDocument ?? {};
+    pulls = publishDiagnostics === undefined && diagnostic !== undefined;
     refreshes = capabilities.workspace?.diagnostics?.refreshSupport === true;
     watches = capabilities.workspace?.didChangeWatchedFiles?.dynamicRegistration === true;
     return {

@@ -37,7 +37,7 @@ function* valuesWithEquivalent(node: unknown): Iterable<QuantityNode | SpreadNod
 function judge(node: QuantityNode | SpreadNode, path: string, block: Block): Report | undefined {
   const { equivalent } = node;
   if (equivalent === undefined) return undefined;
-  const at = locate(path, block, node);
+  const at = locate(path, block, equivalent);
   let result: EquivalentResult;
   let value: Quantity | Spread;
   let other: Quantity | Spread;
@@ -80,7 +80,7 @@ function judge(node: QuantityNode | SpreadNode, path: string, block: Block): Rep
       : equivalent;
   fixes.push({ title: `Write ${slip.text}`, edits: [{ ...locate(path, block, span), text: slip.text }] });
   return {
-    at,
+    at: locate(path, block, span),
     message: `${write(slip.side === 'equivalent' ? value : other)} is ${slip.expected}, not ${write(slip.side === 'equivalent' ? other : value)}; ${slip.text} was probably meant.`,
     fixes,
   };

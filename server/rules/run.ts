@@ -101,7 +101,7 @@ export function prepareRules(
         const override = overrides?.get(rule.id);
         if (override === 'off') continue;
         findings.push({
-          ...report,
+          ...placedHere(report, rebuild),
           rule: rule.id,
           severity: override ?? severityOf(rule, report, rebuild.state),
         });
@@ -213,6 +213,23 @@ function severityOf(rule: Rule, report: Report, state: State | null): Severity {
   }
   if (rule.severity === 'varies') return report.severity ?? 'warning';
   return report.severity ?? rule.severity;
+}
+
+/** What is due by a line of another file is reported in this one: at what it covers, else at its first line. */
+function placedHere(report: Report, rebuild: Rebuild): Report {
+  if (report.at.path === rebuild.path) return report;
+  const covers = rebuild.own.declarations.find((one) => one.kind === 'covers') ?? rebuild.own.declarations[0];
+  const at =
+    covers === undefined ? firstPlace(rebuild) : locate(rebuild.path, covers.block, covers.statement);
+  if (at === undefined) return report;
+  const related = (report.related ?? []).some((one) => one.at.block === report.at.block);
+  return related
+    ? { ...report, at }
+    : {
+        ...report,
+        at,
+        related: [{ at: report.at, message: 'it is asked for here' }, ...(report.related ?? [])],
+      };
 }
 
 /** What the parser found, in its own words. */

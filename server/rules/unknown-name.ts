@@ -92,7 +92,8 @@ export const unknownName = rule({
           break;
         case 'joint': {
           for (const clause of declaration.statement.clauses) {
-            if (clause.name === 'sealant' && clause.value !== undefined)
+            // A table of limits names the sealants of whatever workshop's register its log uses.
+            if (clause.name === 'sealant' && clause.value !== undefined && own.kind === 'rebuild')
               yield* missing(clause.value as never, 'sealant', [...scope.sealants.keys()]);
             if (clause.name === 'fasteners')
               for (const name of (clause.value ?? []) as readonly {
