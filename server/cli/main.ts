@@ -3,6 +3,7 @@ import { Command, CommanderError } from 'commander';
 import { checkCommand } from './check.ts';
 import { convertCommand } from './convert.ts';
 import { explainCommand } from './explain.ts';
+import { formatCommand } from './format.ts';
 import { Trouble } from './trouble.ts';
 
 declare const __VERSION__: string;
@@ -26,6 +27,9 @@ The maker's current manual and the local rules come first; licensed people sign 
 
 let status = 0;
 checkCommand(program, (code) => {
+  status = code;
+});
+formatCommand(program, (code) => {
   status = code;
 });
 convertCommand(program);

@@ -10,7 +10,7 @@ import {
   type TextDocumentContentChangeEvent,
   TextDocumentSyncKind,
 } from 'vscode-languageserver';
-import { offsetAt, type TextChange } from '../../grammar/index.ts';
+import { formatEdits, offsetAt, type TextChange } from '../../grammar/index.ts';
 import { foldingOf, hoverAt, type OutlineItem, outlineOf } from '../features/index.ts';
 import { createWorkspace } from '../workspace/index.ts';
 import { actionOf, diagnosticOf, pathOf, rangeOf } from './convert.ts';
@@ -52,6 +52,7 @@ export function serve(connection: Connection, { read, page, later }: Host): void
         hoverProvider: true,
         documentSymbolProvider: true,
         foldingRangeProvider: true,
+        documentFormattingProvider: true,
         codeActionProvider: { codeActionKinds: ['quickfix'] },
       },
     };
@@ -215,6 +216,15 @@ export function serve(connection: Connection, { read, page, later }: Host): void
       children: item.children.map(symbol),
     });
     return outlineOf(checked).map(symbol);
+  });
+
+  connection.onDocumentFormatting(({ textDocument: { uri } }) => {
+    const file = workspace.file(pathOf(uri));
+    if (file === undefined) return [];
+    return formatEdits(file).map(({ start, end, text }) => ({
+      range: rangeOf(file, start, end),
+      newText: text,
+    }));
   });
 
   connection.onFoldingRanges(({ textDocument: { uri } }) => {
