@@ -1,5 +1,5 @@
 /** A conversion asked for in words: what `witnessmark convert "88 ft·lbf" N·m` answers, as plain rows. */
-import { canonicalUnit, nearestUnits, readUnit } from '../../grammar/unit-spellings.ts';
+import { canonicalUnit, nearestUnits, readUnit } from '../../grammar/index.ts';
 import { convertDifference } from './conversion.ts';
 import { type Quantity, quantity, readNumber } from './quantity.ts';
 import { convertQuantity, convertQuantityDifference, formatQuantity } from './rounding.ts';

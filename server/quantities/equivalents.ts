@@ -116,6 +116,8 @@ function likeliestSlip(value: Spread, equivalent: Spread, ends: readonly End[]):
   for (const { side, wrong, right, cost } of sides) {
     const written = wrong.unit;
     for (const unit of unitsTakenFor(written)) {
+      // Nobody gives an equivalent in the unit of the value itself: the digits were copied, not the unit slipped.
+      if (unit === right.unit) continue;
       const meant = { ...wrong, unit };
       if (firstDifference(meant, right, ends) !== undefined) continue;
       const text = wrong.bare === undefined ? formatSpread(meant) : withUnit(wrong.bare.written, unit);

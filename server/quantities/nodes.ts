@@ -1,5 +1,5 @@
 /** Quantities and spreads from the nodes of the syntax tree. */
-import type { QuantityNode, SpreadNode } from '../../grammar/syntax-tree.ts';
+import type { QuantityNode, SpreadNode } from '../../grammar/index.ts';
 import { convert } from './conversion.ts';
 import { compoundQuantity, type Quantity, quantity, readNumber } from './quantity.ts';
 import {

@@ -84,11 +84,15 @@ export function quantity(number: string, unit: string): Quantity | undefined {
   return read === undefined || findUnit(unit) === undefined ? undefined : { ...read, unit };
 }
 
+/** The most decimals that `Number.prototype.toFixed` takes; a user may have typed more. */
+const mostFixedDecimals = 100;
+
 /**
- * A quantity of a worked-out value, as if it had been written with that many decimals.
+ * A quantity of a worked-out value, as if it had been written with that many decimals (a hundred at most).
  */
 export function computedQuantity(value: number, decimals: number, unit: string): Quantity {
-  return { written: value.toFixed(Math.max(0, decimals)), value, decimals, fraction: false, unit };
+  const kept = Math.min(mostFixedDecimals, decimals);
+  return { written: value.toFixed(Math.max(0, kept)), value, decimals: kept, fraction: false, unit };
 }
 
 /** The size of the last written place, in the quantity's own unit: 0.1 for `24.0`, 0 for a fraction. */

@@ -177,20 +177,39 @@ function judge(
               target.items.some((item) => matchesOf(readings[0]?.item ?? '', item, of.items)),
           ),
         );
+  const cuts = cutsOf(relevant);
+  const correctedBy = correctionsOf(readings);
+  let passed = 0;
   return readings.map((reading, position): JudgedReading => {
     if (reading.placeholder) return { reading, history: undefined, because: undefined };
-    const made = madeHistory(reading, relevant);
-    if (made !== undefined) return { reading, ...made };
-    if (takenAs(reading.entry) === 'found') {
-      return { reading, history: 'as found', because: undefined };
+    const { index } = reading.entry;
+    // Readings and cuts come in the order of the log, so a cut that is behind stays behind.
+    while (passed < cuts.length && (cuts[passed]?.at ?? 0) <= index) passed++;
+    const found = takenAs(reading.entry) === 'found';
+    for (let i = passed; i < cuts.length; i++) {
+      const cut = cuts[i];
+      if (cut !== undefined && (found || !cut.onlyAsFound))
+        return { reading, history: cut.history, because: cut.because };
     }
-    for (let later = position + 1; later < readings.length; later++) {
-      const other = readings[later];
-      if (other !== undefined && other.place === reading.place && takenAs(other.entry) === 'corrected')
-        return { reading, history: 'corrected', because: other.entry };
-    }
-    return { reading, history: undefined, because: undefined };
+    if (found) return { reading, history: 'as found', because: undefined };
+    const correction = correctedBy[position];
+    return correction === undefined
+      ? { reading, history: undefined, because: undefined }
+      : { reading, history: 'corrected', because: correction };
   });
+}
+
+/** For each reading, the later correction of the same place, if there is one. */
+function correctionsOf(readings: readonly Reading[]): readonly (Entry | undefined)[] {
+  const latest = new Map<string, Entry>();
+  const corrections: (Entry | undefined)[] = new Array(readings.length);
+  for (let i = readings.length - 1; i >= 0; i--) {
+    const reading = readings[i];
+    if (reading === undefined) continue;
+    corrections[i] = latest.get(reading.place);
+    if (takenAs(reading.entry) === 'corrected') latest.set(reading.place, reading.entry);
+  }
+  return corrections;
 }
 
 function matchesOf(item: string, eventItem: string, ofItems: readonly string[] | undefined): boolean {
@@ -198,16 +217,22 @@ function matchesOf(item: string, eventItem: string, ofItems: readonly string[] |
   return ofItems.some((ofItem) => itemsMatch(ofItem, eventItem));
 }
 
+/** A point in the log: readings taken before it are history. */
+interface Cut {
+  readonly at: number;
+  readonly history: History;
+  readonly because: Entry;
+  readonly onlyAsFound: boolean;
+}
+
 /**
  * What was done to the thing it is `of`. A new or reworked part makes history of readings taken before the old
  * one came out; readings between removal and fitting belong to the part that goes in. Without a recorded
  * removal a new part makes history of readings as found, a reworked one of every earlier reading. Loosening
- * and opening make history of readings taken before.
+ * makes history of readings taken before.
  */
-function madeHistory(
-  reading: Reading,
-  events: readonly Entry[],
-): { readonly history: History; readonly because: Entry } | undefined {
+function cutsOf(events: readonly Entry[]): readonly Cut[] {
+  const cuts: Cut[] = [];
   let removed: Entry | undefined;
   for (const event of events) {
     switch (event.kind) {
@@ -218,22 +243,23 @@ function madeHistory(
         const condition = fitCondition(event);
         const out = removed;
         removed = undefined;
-        if (condition === 'reused' || event.index < reading.entry.index) break;
-        const before =
-          out !== undefined
-            ? reading.entry.index < out.index
-            : condition === 'reworked' || takenAs(reading.entry) === 'found';
-        if (before) return { history: condition === 'new' ? 'replaced' : 'reworked', because: event };
+        if (condition !== 'reused')
+          cuts.push({
+            at: (out ?? event).index,
+            history: condition === 'new' ? 'replaced' : 'reworked',
+            because: event,
+            onlyAsFound: out === undefined && condition === 'new',
+          });
         break;
       }
       case 'loosen':
-        if (event.index > reading.entry.index) return { history: 'reopened', because: event };
+        cuts.push({ at: event.index, history: 'reopened', because: event, onlyAsFound: false });
         break;
       default:
         break;
     }
   }
-  return undefined;
+  return cuts.sort((a, b) => a.at - b.at);
 }
 
 /** The declared places (or the member itself) that no standing reading covers. */
