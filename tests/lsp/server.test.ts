@@ -14,7 +14,7 @@ import type {
 import { type Bundle, bundleServer, type Editor, startEditor } from './editor.ts';
 
 const LIMITS = `limits "Tern 460"
-limit bore[front rear] 67.500..67.520 mm wear <= 67.560 mm ref "3.2"
+limit bore[rear] 67.500..67.520 mm wear <= 67.560 mm ref "3.2"
 `;
 const LOG = `log "Tern 460 no. 0117"
 use "tern.limits"
