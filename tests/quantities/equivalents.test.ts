@@ -105,6 +105,17 @@ describe('a value and its equivalent', () => {
     });
   });
 
+  it('never suggests an equivalent in the unit of the value itself', () => {
+    for (const [value, equivalent] of [
+      ['18 N·m', '18 ft·lbf'],
+      ['1.0 mm', '1.0 in'],
+    ] as const)
+      expect(quantityAndEquivalent(q(value), q(equivalent))).toMatchObject({
+        agrees: false,
+        slip: undefined,
+      });
+  });
+
   it('draws the line where the halves of the last places just meet', () => {
     // 24 N·m is anything from 23.5 to 24.5 N·m, which is 207.99 to 216.84 in·lbf.
     const agrees = (inchPounds: string) =>

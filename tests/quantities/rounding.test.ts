@@ -3,6 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
   compoundQuantity,
+  computedQuantity,
   convert,
   convertDifference,
   convertQuantity,
@@ -81,6 +82,12 @@ describe('written numbers', () => {
     expect(compoundQuantity([q('30 min')])).toEqual(q('30 min'));
     expect(compoundQuantity([q('1 h'), q('20 mm')])).toBeUndefined();
     expect(compoundQuantity([])).toBeUndefined();
+  });
+
+  it('takes more decimals than any number has digits', () => {
+    const long = q(`20.${'0'.repeat(120)} min`);
+    expect(compoundQuantity([q('1 h'), long])).toMatchObject({ value: 80, unit: 'min' });
+    expect(Number(computedQuantity(0.25, 101, 'mm').written)).toBe(0.25);
   });
 });
 
