@@ -44,11 +44,10 @@ export function serve(connection: Connection, { read, page, later }: Host): void
       serverInfo: { name: 'witnessmark' },
       capabilities: {
         textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental },
-        diagnosticProvider: {
-          identifier: 'witnessmark',
-          interFileDependencies: true,
-          workspaceDiagnostics: false,
-        },
+        // An editor that takes what is pushed and asks as well would show everything twice.
+        ...(pulls
+          ? { diagnosticProvider: { interFileDependencies: true, workspaceDiagnostics: false } }
+          : {}),
         hoverProvider: true,
         documentSymbolProvider: true,
         foldingRangeProvider: true,
