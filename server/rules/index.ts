@@ -4,6 +4,7 @@ import { calibrationExpired } from './calibration-expired.ts';
 import { decimalComma } from './decimal-comma.ts';
 import { duplicateName } from './duplicate-name.ts';
 import { equivalentDisagrees } from './equivalent-disagrees.ts';
+import { exceedsThread } from './exceeds-thread.ts';
 import { foundWorn } from './found-worn.ts';
 import { importCycle } from './import-cycle.ts';
 import { importMissing } from './import-missing.ts';
@@ -65,6 +66,7 @@ export const rules = [
   stageSkipped,
   torqueOrder,
   leftFingerTight,
+  exceedsThread,
   // Time
   timeBackwards,
   // Evidence

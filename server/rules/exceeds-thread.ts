@@ -1,0 +1,47 @@
+/** A torque past what a fastener of that thread and class can bear. */
+import { torqueTo } from '../../grammar/index.ts';
+import { isRefusal, judgeYield, parseThread, strengthOf } from '../calculations/index.ts';
+import { convert, formatAmount, formatQuantity, type Quantity } from '../quantities/index.ts';
+import { type FastenerDeclaration, type Location, locate, type Report } from '../rebuild/index.ts';
+import { rule } from './rule.ts';
+
+/**
+ * Combined tension and torsion against yield (ISO 898-1), at friction 0.12 and 0.16. Undefined while the fastener
+ * bears the torque, its thread or class is not known, or it is tightened by torque and angle.
+ */
+function judge(torque: Quantity, declaration: FastenerDeclaration, at: Location): Report | undefined {
+  const { thread: written, propertyClass, angle } = declaration;
+  if (written === undefined || propertyClass === undefined || angle !== undefined) return undefined;
+  const thread = parseThread(written);
+  if (isRefusal(thread)) return undefined;
+  const strength = strengthOf(propertyClass, thread.diameter);
+  const newtonMetres = convert(torque.value, torque.unit, 'N·m');
+  if (isRefusal(strength) || newtonMetres === undefined) return undefined;
+  const judgement = judgeYield(newtonMetres, thread, strength);
+  if (judgement === undefined || judgement.verdict === 'bears') return undefined;
+  const { lower, upper } = judgement.yieldTorque;
+  const write = (value: number) => formatAmount(convert(value, 'N·m', torque.unit) ?? value, torque.unit, 0);
+  const past = judgement.verdict === 'past-yield';
+  return {
+    at,
+    severity: past ? 'error' : 'warning',
+    message: `${formatQuantity(torque)} ${past ? 'takes' : 'may take'} ${written} class ${propertyClass} past its yield: it begins between about ${write(lower)} (oiled) and ${write(upper)} (dry). This is an estimate, not a torque specification; look at the unit and at the manual.`,
+    related:
+      at === declaration.at ? [] : [{ at: declaration.at, message: 'the thread and class stand here' }],
+  };
+}
+
+/** Reports recorded torques past the yield of their fastener. */
+export const exceedsThread = rule({
+  id: 'exceeds-thread',
+  severity: 'varies',
+  title: 'more than the thread can bear',
+  subject: 'entry',
+  *check(entry) {
+    const declaration = entry.targets[0]?.declaration;
+    const node = torqueTo(entry.statement);
+    if (entry.torque === undefined || node === undefined || declaration?.kind !== 'fastener') return;
+    const report = judge(entry.torque, declaration, locate(entry.path, entry.block, node));
+    if (report !== undefined) yield report;
+  },
+});
