@@ -1,5 +1,5 @@
 /** Fasteners of a group that have no final torque. */
-import { listItems, notTorqued } from '../rebuild/index.ts';
+import { listItems, locate, notTorqued } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 
 /** Reports, by number, the fasteners of a group that is required or begun and not complete. */
@@ -14,20 +14,19 @@ export const torqueSkipped = rule({
     if (due.length === 0) return;
     const { declaration, members, name } = group;
     const last = group.entries.findLast((entry) => entry.kind === 'torque') ?? group.entries.at(-1);
+    const items = due.map((member) => member.item);
     const numbers =
-      declaration.space.items.length === 1
+      members.length === 1
         ? 'not torqued'
-        : `${listItems(due.map((member) => member.item))} of ${members.length} not torqued`;
+        : due.length === members.length
+          ? `none of ${members.length} torqued`
+          : `${due.length === 1 ? 'number ' : ''}${listItems(items)} of ${members.length} not torqued`;
+    const target = last?.targets.find((one) => one.name === name);
     yield {
       at:
-        last?.targets.find((target) => target.name === name) === undefined || last === undefined
+        last === undefined || target === undefined
           ? declaration.at
-          : {
-              path: last.path,
-              block: last.block,
-              start: last.targets[0]?.node.start ?? 0,
-              end: last.targets[0]?.node.end ?? 0,
-            },
+          : locate(last.path, last.block, target.node),
       message: `${name}: ${numbers}${declaration.ref === undefined ? '' : ` (ref ${declaration.ref})`}.`,
       touched: group.touched,
       related: [{ at: declaration.at, message: `${name} is declared here` }],
