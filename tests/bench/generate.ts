@@ -42,10 +42,10 @@ export function generateLog(lines: number, seed: number, limits = 'tern.limits')
   ];
   const entries: readonly (() => readonly string[])[] = [
     () => [
-      `  measure bore[${side()}] @ ${pick(['top', 'middle', 'bottom'])}/${pick(['thrust', 'pin'])} = ${within(67.5, 67.562, 3)} mm with BG1`,
+      `  measure bore[${side()}] @ ${pick(['top', 'middle', 'bottom'])}/${pick(['thrust', 'pin'])} = ${within(67.5, 67.5205, 3)} mm with BG1`,
     ],
     () => [`  measure piston-skirt[${side()}] = ${within(67.424, 67.441, 3)} mm with BG1`],
-    () => [`  measure crank-runout = ${within(0, 0.06, 2)} mm`],
+    () => [`  measure crank-runout = ${within(0, 0.052, 2)} mm`],
     () => [`  torque case-m8[${Math.ceil(next() * 10)}] to ${pick(['12', '24'])} N·m with TW1`],
     () => [`  torque hub-nut[${Math.ceil(next() * 6)}] to 22 N·m with TW1`],
     () => [`  fit piston[${side()}] reused`],
@@ -54,7 +54,7 @@ export function generateLog(lines: number, seed: number, limits = 'tern.limits')
       `  measure bore[${side()}] in mm`,
       '    |        | thrust | pin    |',
       ...['top', 'middle', 'bottom'].map(
-        (row) => `    | ${row.padEnd(6)} | ${within(67.5, 67.56, 3)} | ${within(67.5, 67.56, 3)} |`,
+        (row) => `    | ${row.padEnd(6)} | ${within(67.5, 67.52, 3)} | ${within(67.5, 67.52, 3)} |`,
       ),
     ],
     () => ['  # looked at in daylight'],
