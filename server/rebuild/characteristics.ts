@@ -98,8 +98,11 @@ export function buildCharacteristic(from: CharacteristicInputs, inputs: readonly
         missing,
         worked,
         fittedNew: newPart(declaration, item, from.events),
-        accepted: from.concessions.findLast((entry) =>
-          entry.targets.some((target) => target.name === name && target.items.includes(item)),
+        // Only an inspector may accept; rule no-authority says so of anybody else.
+        accepted: from.concessions.findLast(
+          (entry) =>
+            entry.by.some((person) => from.scope.people.get(person.text)?.inspector === true) &&
+            entry.targets.some((target) => target.name === name && target.items.includes(item)),
         ),
       });
     }

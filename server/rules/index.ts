@@ -1,6 +1,7 @@
 /** Every rule, in the order of the documentation. Adding a rule is its file, its page and one line here. */
 import { ambiguousDate } from './ambiguous-date.ts';
 import { calibrationExpired } from './calibration-expired.ts';
+import { concession } from './concession.ts';
 import { decimalComma } from './decimal-comma.ts';
 import { duplicateName } from './duplicate-name.ts';
 import { equivalentDisagrees } from './equivalent-disagrees.ts';
@@ -12,6 +13,7 @@ import { leftFingerTight } from './left-finger-tight.ts';
 import { misplaced } from './misplaced.ts';
 import { missingReading } from './missing-reading.ts';
 import { missingUnit } from './missing-unit.ts';
+import { noAuthority } from './no-authority.ts';
 import { openItem } from './open-item.ts';
 import { outOfLimits } from './out-of-limits.ts';
 import { pastNew } from './past-new.ts';
@@ -71,6 +73,8 @@ export const rules = [
   timeBackwards,
   // Evidence
   openItem,
+  concession,
+  noAuthority,
   releaseIncomplete,
 ] as unknown as readonly Rule[];
 

@@ -9,9 +9,12 @@ export const torqueOutOfSpec = rule({
   severity: 'error',
   title: 'torque outside its range',
   subject: 'fastener-group',
-  *check({ name, declaration, members, accepted }) {
+  *check({ name, declaration, members, accepted }, { scope }) {
     const wanted = declaration.torque;
-    if (wanted === undefined || accepted.length > 0) return;
+    if (wanted === undefined) return;
+    const concession = accepted.findLast((entry) =>
+      entry.by.some((person) => scope.people.get(person.text)?.inspector === true),
+    );
     const byEntry = new Map<object, string[]>();
     for (const member of members) {
       for (const tightening of member.history) {
@@ -49,7 +52,8 @@ export const torqueOutOfSpec = rule({
         const who = items.length === 1 && items[0] === '' ? name : `${name}[${listItems(items)}]`;
         yield {
           at: clauseAt(entry, 'to') ?? locate(entry.path, entry.block, entry.statement),
-          message: `${who} was torqued to ${formatQuantity(torque)}: ${miss} ${where.where === 'above' ? 'over' : 'under'} ${formatSpread(wanted)}${ref}.${remedy}`,
+          message: `${who} was torqued to ${formatQuantity(torque)}: ${miss} ${where.where === 'above' ? 'over' : 'under'} ${formatSpread(wanted)}${ref}.${concession === undefined ? remedy : ` Accepted by ${concession.by.map((person) => person.text).join(', ')}.`}`,
+          ...(concession === undefined ? {} : { severity: 'information' as const }),
           related: [{ at: declaration.at, message: 'the torque stands here' }],
         };
       }
