@@ -76,7 +76,8 @@ clearTimeout(bound);
 const count = (state) => results.filter((result) => result.state === state).length;
 const seconds = (milliseconds) => `${(milliseconds / 1000).toFixed(1)} s`;
 console.log(`\nEditor host ready in ${seconds(installedIn)}, all done in ${seconds(Date.now() - began)}.`);
-console.log(`${count('passed')} passed, ${count('failed')} failed, ${count('skipped')} skipped`);
+const skipped = count('skipped') > 0 ? `, ${count('skipped')} skipped` : '';
+console.log(`editor: ${count('passed')} passed, ${count('failed')} failed${skipped}`);
 process.exit(count('failed') > 0 || count('passed') === 0 ? 1 : 0);
 
 async function install() {
