@@ -1,218 +1,282 @@
 /**
- * The canonical layout: indents, blanks, clause order, unit spellings, table columns. It never changes a fact and
- * never touches a number; a line that does not parse keeps its words.
+ * The canonical layout: indents, blanks, the order of clauses, spellings of units, columns of tables.
+ *
+ * A line of the layout comes from one line of the text; nothing is ever moved from one line to another, numbers and
+ * names stay letter for letter, and a statement that does not parse keeps its words. Every statement that is laid out
+ * anew is read again: where it would say anything else, it stays as it was.
  */
+import { eastAsianWidth } from 'get-east-asian-width';
+import { parse } from './blocks.ts';
+import { factsOf, inOrder, trimBlanks } from './canonical.ts';
+import {
+  type ClausePieces,
+  cellText,
+  isDashes,
+  isWhole,
+  joinPieces,
+  type Piece,
+  statementPieces,
+} from './pieces.ts';
 import { statementSpec } from './statements.ts';
 import type { Block, RowNode, SourceFile, Span, StatementNode } from './syntax-tree.ts';
+import { afterBlanks, afterLineBreak, continuationSign, isCommentAt, lineEnd } from './tokens.ts';
 
-const STEP_INDENT = 2;
-const BLANKS = /[ \t\u00a0\u2009\u202f]+/g;
-
-/** The canonical text of a file; formatting it again changes nothing. */
-export function format(file: SourceFile): string {
-  const newline = /\r\n|\n/.exec(file.text)?.[0] ?? '\n';
-  const bom = file.text.startsWith('\ufeff') ? '\ufeff' : '';
-  const lines: string[] = [];
-  const indents = indentsOf(file.blocks);
-  for (const [i, block] of file.blocks.entries()) {
-    const indent = indents[i] ?? 0;
-    const next = indents[i + 1] ?? indent;
-    if (block.statement?.kind === 'step') separate(lines);
-    for (const line of blockLines(block, indent, next)) {
-      if (line === '' && (lines.length === 0 || lines.at(-1) === '')) continue;
-      lines.push(line);
-    }
-  }
-  while (lines.at(-1) === '') lines.pop();
-  return lines.length === 0 ? bom : `${bom}${lines.join(newline)}${newline}`;
-}
-
-/** One stretch of text that makes the canonical form of what stands: nothing where it is canonical already. */
-export function formatEdits(file: SourceFile): readonly (Span & { readonly text: string })[] {
-  const before = file.text;
-  const after = format(file);
-  if (before === after) return [];
-  let start = 0;
-  const most = Math.min(before.length, after.length);
-  while (start < most && before[start] === after[start]) start++;
-  let end = 0;
-  while (end < most - start && before[before.length - 1 - end] === after[after.length - 1 - end]) end++;
-  return [{ start, end: before.length - end, text: after.slice(start, after.length - end) }];
-}
-
-/** A blank line before a step, above the comments that stand over it. */
-function separate(lines: string[]): void {
-  let at = lines.length;
-  while (at > 0 && /^\s*#/.test(lines[at - 1] ?? '')) at--;
-  if (at > 0 && lines[at - 1] !== '') lines.splice(at, 0, '');
-}
-
-/** How far each block's statement is indented: entries stand in their step. */
-function indentsOf(blocks: readonly Block[]): readonly number[] {
-  let inStep = false;
-  return blocks.map(({ statement }) => {
-    const place =
-      statement === undefined || statement.kind === 'unknown'
-        ? undefined
-        : statementSpec(statement.kind)?.place;
-    if (place === 'step') inStep = true;
-    else if (place === 'closing') inStep = false;
-    else if (place === 'entry' || (place === undefined && statement !== undefined))
-      return inStep ? STEP_INDENT : 0;
-    return 0;
-  });
-}
-
-function blockLines(block: Block, indent: number, next: number): string[] {
-  const { statement } = block;
-  const text = block.text.startsWith('\ufeff') ? block.text.slice(1) : block.text;
-  const raw = text.split(/\r\n|\n|\r/);
-  // The text after the last line break belongs to the next block.
-  if (raw.at(-1) === '') raw.pop();
-  if (statement === undefined) return raw.map((line) => otherLine(line, next));
-  const intact = !statement.broken && block.faults.length === 0 && statement.kind !== 'unknown';
-  const canonical = intact ? statementLines(block, statement) : undefined;
-  const rows = intact ? tableLines(statement.rows) : undefined;
-  const out: string[] = [];
-  let logical = 0;
-  let row = 0;
-  for (const line of raw) {
-    const trimmed = line.trim();
-    if (trimmed.startsWith('|')) {
-      out.push(`${' '.repeat(indent + 2)}${rows?.[row] ?? trimmed}`);
-      row++;
-    } else if (trimmed === '' || trimmed.startsWith('#')) out.push(otherLine(line, next));
-    else {
-      const deeper = trimmed.startsWith('...') ? 2 : 0;
-      out.push(`${' '.repeat(indent + deeper)}${canonical?.[logical] ?? trimmed}`);
-      logical++;
-    }
-  }
-  return out;
-}
-
-function otherLine(line: string, indent: number): string {
-  const trimmed = line.trim();
-  return trimmed === '' ? '' : `${' '.repeat(indent)}${trimmed}`;
-}
-
-interface Edit extends Span {
+/** A stretch of the text with what is to stand there instead. */
+export interface FormatEdit extends Span {
   readonly text: string;
 }
 
-/** The physical lines of a statement (its own and its continuations), canonical, without indents. */
-function statementLines(block: Block, statement: StatementNode): string[] {
-  const { text } = block;
-  const lines: Span[] = [];
-  let at = 0;
-  for (const line of text.split('\n')) {
-    const trimmed = line.trim();
-    const start = at + (line.length - line.trimStart().length);
-    at += line.length + 1;
-    if (
-      start < statement.start &&
-      lines.length === 0 &&
-      !trimmed.replace('\ufeff', '').startsWith(statement.keyword.text)
-    )
-      continue;
-    if (trimmed === '' || trimmed.startsWith('#') || trimmed.startsWith('|')) {
-      if (lines.length > 0) break;
+/** Blanks before an entry of a step, and of whatever belongs to the line above. */
+const indentStep = 2;
+
+/** The canonical text of a file; formatting it again changes nothing. */
+export function format(file: SourceFile): string {
+  const newline = newlineOf(file.text);
+  let text = file.text.startsWith('\ufeff') ? '\ufeff' : '';
+  for (const { content, blankBefore } of layOut(file)) {
+    if (content === undefined) continue;
+    if (blankBefore) text += newline;
+    text += content + newline;
+  }
+  return text;
+}
+
+/**
+ * The edits that make the canonical form, each within one line and in the order of the text; none where it is
+ * canonical already. With a range, only those of its lines; a table that it touches is laid out as a whole.
+ */
+export function formatEdits(file: SourceFile, range?: Span): readonly FormatEdit[] {
+  const newline = newlineOf(file.text);
+  const lines = layOut(file);
+  const edits: FormatEdit[] = [];
+  const touched = (line: Span) => range === undefined || (line.start <= range.end && line.end >= range.start);
+  const tables = new Set(
+    lines.filter((line) => line.kind === 'row' && touched(line)).map(({ block }) => block),
+  );
+  for (const line of lines) {
+    if (!touched(line) && !(line.kind === 'row' && tables.has(line.block))) continue;
+    const { start, end, next, content, blankBefore } = line;
+    if (content === undefined) {
+      edits.push({ start, end: next, text: '' });
       continue;
     }
-    lines.push({ start: lines.length === 0 ? statement.start : start, end: start + trimmed.length });
+    if (blankBefore) edits.push({ start, end: start, text: newline });
+    if (file.text.slice(start, end) !== content) edits.push({ start, end, text: content });
+    if (file.text.slice(end, next) !== newline) edits.push({ start: end, end: next, text: newline });
   }
-  if (statement.kind === 'note')
-    return lines.map(({ start, end }, i) =>
-      i === 0 ? noteLine(text.slice(start, end)) : text.slice(start, end),
-    );
-  const edits: Edit[] = [];
-  collectEdits(statement, block, edits);
-  edits.sort((a, b) => a.start - b.start);
-  const write = (span: Span) => collapse(applyEdits(text, span, edits));
-  const order = statementSpec(statement.kind)?.clauses.map((clause) => clause.name) ?? [];
+  return edits;
+}
+
+/** The first line break of the text, if the language writes such. */
+function newlineOf(text: string): string {
+  return /\r\n|\n/.exec(text)?.[0] ?? '\n';
+}
+
+type LineKind = 'blank' | 'comment' | 'row' | 'continuation' | 'statement';
+
+/** A line of the text and what becomes of it. */
+interface Line extends Span {
+  readonly kind: LineKind;
+  readonly block: Block;
+  /** Where the line after it begins. */
+  readonly next: number;
+  /** Blanks before what follows its statement. */
+  readonly level: number;
+  /** Its canonical form; undefined when it is dropped. */
+  content: string | undefined;
+  /** A blank line is put before it. */
+  blankBefore: boolean;
+}
+
+function layOut(file: SourceFile): readonly Line[] {
+  const lines: Line[] = [];
+  let inStep = false;
+  for (const block of file.blocks) {
+    const { statement } = block;
+    const place = statement === undefined ? undefined : statementSpec(statement.kind)?.place;
+    const entry = statement !== undefined && (place === 'entry' || place === undefined);
+    const indent = entry && inStep ? indentStep : 0;
+    if (place === 'step') inStep = true;
+    else if (place === 'closing') inStep = false;
+    layOutBlock(lines, file.text, block, indent, inStep ? indentStep : 0);
+  }
+  layOutComments(lines);
+  layOutBlankLines(lines);
+  return lines;
+}
+
+function layOutBlock(lines: Line[], text: string, block: Block, indent: number, level: number): void {
+  const own: Line[] = [];
+  const stop = block.start + block.text.length;
+  for (let at = block.start; at < stop; ) {
+    // A mark of byte order belongs to no line.
+    const start = at === 0 && text.startsWith('\ufeff') ? 1 : at;
+    const end = lineEnd(text, start);
+    const next = afterLineBreak(text, end);
+    const kind = lineKind(text, start);
+    const deeper = kind === 'row' || kind === 'continuation' ? indentStep : 0;
+    const content = kind === 'blank' ? '' : ' '.repeat(indent + deeper) + trimBlanks(text.slice(start, end));
+    own.push({ kind, block, start, end, next, level, content, blankBefore: false });
+    if (next === at) break;
+    at = next;
+  }
+  lines.push(...own);
+  if (block.statement === undefined || !isWhole(block)) return;
+  const head = own.filter(({ kind }) => kind === 'statement' || kind === 'continuation');
+  const rows = own.filter(({ kind }) => kind === 'row');
+  const words = [
+    ...headLines(block, block.statement, head),
+    ...tableLines(block, block.statement.rows, rows),
+  ];
+  const both = [...head, ...rows];
+  if (both.every(({ content }, index) => content?.trimStart() === words[index])) return;
+  if (!saysTheSame(block, both, words)) return;
+  for (const [index, line] of both.entries())
+    line.content =
+      (line.content ?? '').slice(0, indent + (line.kind === 'statement' ? 0 : indentStep)) + words[index];
+}
+
+function lineKind(text: string, start: number): LineKind {
+  const first = afterBlanks(text, start);
+  if (first === lineEnd(text, first)) return 'blank';
+  if (text[first] === '|') return 'row';
+  if (continuationSign(text, first) > 0) return 'continuation';
+  return isCommentAt(text, first) ? 'comment' : 'statement';
+}
+
+/** Whether a statement whose `lines` are laid out anew as `words` still says what it said, comments included. */
+function saysTheSame(block: Block, lines: readonly Line[], words: readonly string[]): boolean {
+  const [anew, ...others] = parse(words.join('\n')).blocks;
+  if (anew === undefined || others.length > 0 || factsOf(anew) !== factsOf(block)) return false;
+  const comments = block.comments.filter(({ start }) =>
+    lines.some((line) => line.start <= block.start + start && block.start + start < line.end),
+  );
+  const texts = (one: Block, spans: readonly Span[]) =>
+    spans.map(({ start, end }) => trimBlanks(one.text.slice(start, end))).join('\n');
+  return texts(anew, anew.comments) === texts(block, comments);
+}
+
+// Statements.
+
+/** The canonical words of a statement's own lines, a string for each. */
+function headLines(block: Block, statement: StatementNode, lines: readonly Line[]): readonly string[] {
+  if (statement.kind === 'note') return lines.map((line) => noteLine(block, line));
+  const { head, clauses } = statementPieces(block, statement, 'written');
   return lines.map((line) => {
-    const comment = block.comments.find((one) => one.start >= line.start && one.start < line.end);
-    const end = comment === undefined ? line.end : comment.start;
-    const tail = comment === undefined ? '' : ` ${text.slice(comment.start, line.end).trimEnd()}`;
-    const clauses = statement.clauses.filter((clause) => clause.start >= line.start && clause.start < end);
-    const first = clauses[0];
-    const crossing = clauses.some((clause) => clause.end > line.end);
-    if (first === undefined || crossing) return `${write({ start: line.start, end }).trimEnd()}${tail}`;
-    const sorted = [...clauses].sort((a, b) => order.indexOf(a.name) - order.indexOf(b.name));
-    const last = clauses.at(-1) ?? first;
+    const start = line.start - block.start;
+    const end = line.end - block.start;
+    const here = ({ at }: Piece) => at >= start && at < end;
+    const ranked = clauses.filter(({ pieces }) => pieces.some(here));
+    // What began on a line above goes on first, and what goes on below stays last.
+    const isWholeHere = ({ pieces }: ClausePieces) => pieces.every(here);
+    const whole = inOrder(ranked.filter(isWholeHere));
+    const begunAbove = ranked.filter((clause) => !isWholeHere(clause) && !clauseBegins(clause, start));
+    const goingOn = ranked.filter((clause) => !isWholeHere(clause) && clauseBegins(clause, start));
+    const pieces = [
+      ...head,
+      ...[...begunAbove, ...whole, ...goingOn].flatMap((clause) => clause.pieces),
+    ].filter(here);
+    const comment = block.comments.find((one) => one.start >= start && one.start < end);
     const parts = [
-      write({ start: line.start, end: first.start }).trimEnd(),
-      ...sorted.map((clause) => write(clause).trim()),
-      write({ start: last.end, end }).trim(),
+      line.kind === 'continuation' ? '...' : '',
+      joinPieces(pieces),
+      comment === undefined ? '' : trimBlanks(block.text.slice(comment.start, comment.end)),
     ];
-    return `${parts.filter((part) => part !== '').join(' ')}${tail}`;
+    return parts.filter((part) => part !== '').join(' ');
   });
 }
 
-/** A note's text stays as it stands, but for trailing blanks. */
-function noteLine(line: string): string {
-  return line.replace(/^note[ \t\u00a0]+/, 'note ').trimEnd();
+function clauseBegins({ pieces: [first] }: ClausePieces, start: number): boolean {
+  return first !== undefined && first.at >= start;
 }
 
-/** Canonical spellings of units, with one blank before them, and plain quotes. */
-function collectEdits(node: unknown, block: Block, edits: Edit[]): void {
-  if (typeof node !== 'object' || node === null) return;
-  if (Array.isArray(node)) {
-    for (const one of node) collectEdits(one, block, edits);
-    return;
-  }
-  const part = node as Record<string, unknown>;
-  const { start, end } = part as unknown as Span;
-  if (
-    'name' in part &&
-    'text' in part &&
-    typeof part.name === 'string' &&
-    !('kind' in part) &&
-    typeof start === 'number'
-  ) {
-    const before = block.text.slice(0, start);
-    const glued = /[\p{N}?]$/u.test(before);
-    edits.push({ start, end, text: `${glued && !part.name.startsWith(':') ? ' ' : ''}${part.name}` });
-  } else if (
-    typeof part.text === 'string' &&
-    typeof start === 'number' &&
-    /^[“„]/.test(block.text.slice(start, end))
-  )
-    edits.push({ start, end, text: `"${part.text.replace(/[\\"]/g, '\\$&')}"` });
-  for (const [name, value] of Object.entries(part)) if (name !== 'rows') collectEdits(value, block, edits);
+/** A note's text stays as it stands. */
+function noteLine(block: Block, line: Line): string {
+  const text = trimBlanks(block.text.slice(line.start - block.start, line.end - block.start));
+  const sign = line.kind === 'continuation' ? '...' : 'note';
+  return trimBlanks(`${sign} ${trimBlanks(text.slice(sign.length))}`);
 }
 
-function applyEdits(text: string, span: Span, edits: readonly Edit[]): string {
-  let out = '';
-  let at = span.start;
-  for (const edit of edits) {
-    if (edit.start < at || edit.end > span.end) continue;
-    out += text.slice(at, edit.start) + edit.text;
-    at = edit.end;
-  }
-  return out + text.slice(at, span.end);
-}
+// Tables.
 
-/** One blank for each run of blanks outside strings. */
-function collapse(text: string): string {
-  return text
-    .split(/("(?:\\.|[^"\\])*"?)/)
-    .map((part, i) => (i % 2 === 1 ? part : part.replace(BLANKS, ' ')))
-    .join('');
-}
-
-/** Rows with their columns padded; a row of dashes fills its columns. */
-function tableLines(rows: readonly RowNode[]): string[] {
+/** The rows with their columns padded; a row of dashes fills its columns. */
+function tableLines(block: Block, rows: readonly RowNode[], lines: readonly Line[]): readonly string[] {
+  const texts = rows.map((row) => row.cells.map((cell) => cellText(cell, 'written')));
   const widths: number[] = [];
-  for (const row of rows)
-    for (const [i, cell] of row.cells.entries())
-      if (!/^:?-+:?$/.test(cell.text)) widths[i] = Math.max(widths[i] ?? 0, [...cell.text].length);
-  return rows.map((row) => {
-    const cells = row.cells.map((cell, i) => {
-      const width = widths[i] ?? 0;
-      if (/^:?-+:?$/.test(cell.text)) return '-'.repeat(Math.max(1, width));
-      return cell.text + ' '.repeat(Math.max(0, width - [...cell.text].length));
+  for (const [index, row] of rows.entries()) {
+    if (isDashes(row)) continue;
+    for (const [column, text] of (texts[index] ?? []).entries())
+      widths[column] = Math.max(widths[column] ?? 0, widthOf(text));
+  }
+  return rows.map((row, index) => {
+    const cells = (texts[index] ?? []).map((text, column) => {
+      const width = widths[column] ?? 0;
+      if (isDashes(row)) return dashes(text, width);
+      return text + ' '.repeat(width - widthOf(text));
     });
-    return `| ${cells.join(' | ')} |`;
+    const end = (lines[index]?.end ?? 0) - block.start;
+    const comment = block.comments.find((one) => one.start >= row.end && one.start < end);
+    const words = cells.length === 0 ? '|' : `| ${cells.join(' | ')} |`;
+    return comment === undefined
+      ? words
+      : `${words} ${trimBlanks(block.text.slice(comment.start, comment.end))}`;
   });
+}
+
+/** A cell of dashes as wide as its column, its colons kept. */
+function dashes(text: string, width: number): string {
+  const left = text.startsWith(':') ? ':' : '';
+  const right = text.length > 1 && text.endsWith(':') ? ':' : '';
+  return left + '-'.repeat(Math.max(1, width - left.length - right.length)) + right;
+}
+
+/** How many columns a text takes where every letter has the same width: two for wide ones, none for marks. */
+function widthOf(text: string): number {
+  let width = 0;
+  for (const character of text)
+    if (!/^[\p{M}\p{Cf}]$/u.test(character)) width += eastAsianWidth(character.codePointAt(0) ?? 0);
+  return width;
+}
+
+// Comments and blank lines.
+
+/** A comment stands with the line that follows it; before a blank line it keeps to what is above. */
+function layOutComments(lines: readonly Line[]): void {
+  let follower: Line | undefined;
+  for (let index = lines.length - 1; index >= 0; index--) {
+    const line = lines[index];
+    if (line === undefined) continue;
+    if (line.kind !== 'comment') {
+      follower = line;
+      continue;
+    }
+    const trimmed = (line.content ?? '').trimStart();
+    const indented =
+      afterBlanks(line.block.text, line.start - line.block.start) > line.start - line.block.start;
+    const indent =
+      follower === undefined || follower.kind === 'blank'
+        ? indented
+          ? line.level
+          : 0
+        : (follower.content ?? '').search(/\S|$/);
+    line.content = ' '.repeat(indent) + trimmed;
+  }
+}
+
+/** One blank line before each step, above the comments that stand over it; nowhere two, none at either end. */
+function layOutBlankLines(lines: readonly Line[]): void {
+  let above: Line | undefined;
+  for (const line of lines) {
+    if (line.kind === 'blank' && (above === undefined || above.kind === 'blank')) line.content = undefined;
+    else above = line;
+  }
+  if (above?.kind === 'blank') above.content = undefined;
+  const kept = lines.filter(({ content }) => content !== undefined);
+  for (const [index, line] of kept.entries()) {
+    if (line.kind !== 'statement' || line.block.statement?.kind !== 'step') continue;
+    let first = index;
+    while (kept[first - 1]?.kind === 'comment') first--;
+    const top = kept[first];
+    if (top !== undefined && first > 0 && kept[first - 1]?.kind !== 'blank') top.blankBefore = true;
+  }
 }

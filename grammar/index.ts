@@ -1,7 +1,8 @@
 /** The door of the grammar: text in, syntax tree out, and back. */
 export { changeBetween, parse } from './blocks.ts';
+export { canonicalStatement } from './canonical.ts';
 export { parseCell, parsePath, parseQuantity } from './cells.ts';
-export { format, formatEdits } from './format.ts';
+export { type FormatEdit, format, formatEdits } from './format.ts';
 export { blockAt, offsetAt, type Position, positionAt } from './positions.ts';
 export * from './statements.ts';
 export * from './syntax-tree.ts';
