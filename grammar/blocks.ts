@@ -16,6 +16,7 @@ import {
   afterBlanks,
   afterLineBreak,
   beginScan,
+  closesQuote,
   continuationSign,
   isBlank,
   isCommentAt,
@@ -366,7 +367,7 @@ function readRow(text: string, start: number, lineStop: number, comments: Span[]
   cells.length = 0;
   let end = start + 1;
   let cell = start + 1;
-  let quote = false;
+  let quote = 0;
   let at = start + 1;
   const close = (to: number) => {
     const from = Math.min(afterBlanks(text, cell), to);
@@ -377,12 +378,15 @@ function readRow(text: string, start: number, lineStop: number, comments: Span[]
   };
   for (; at < lineStop; at++) {
     const code = text.charCodeAt(at);
-    if (isQuote(code)) quote = code === 34 ? !quote : code === 0x201c || code === 0x201e;
-    else if (!quote && code === 124) {
+    if (quote !== 0) {
+      if (code === 92) at++;
+      else if (closesQuote(quote, code)) quote = 0;
+    } else if (isQuote(code)) quote = code;
+    else if (code === 124) {
       close(at);
       cell = at + 1;
       end = cell;
-    } else if (!quote && isCommentAt(text, at)) {
+    } else if (isCommentAt(text, at)) {
       comments.push({ start: at, end: lineStop });
       break;
     }

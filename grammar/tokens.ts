@@ -368,6 +368,11 @@ export function isQuote(code: number): boolean {
   return code === 34 || (code >= 0x201c && code <= 0x201f);
 }
 
+/** Whether a quote closes the text that `open` began: `"…"`, `“…”`, `„…“` or `„…”`. */
+export function closesQuote(open: number, code: number): boolean {
+  return open === 34 ? code === 34 : code === 0x201d || (open === 0x201e && code === 0x201c);
+}
+
 /** Reads one name; a slip in it is told and mended. */
 export function lexName(scan: Scan): void {
   const { text, at: start } = scan;
@@ -408,13 +413,12 @@ function lexPointedName(scan: Scan, start: number, pointAt: number): void {
 export function lexText(scan: Scan): boolean {
   const { text, at: start } = scan;
   const open = text.charCodeAt(start);
-  const closing = open === 34 ? 34 : -1;
   for (let at = start + 1; at < scan.end; at++) {
     const code = text.charCodeAt(at);
     if (code === 92) at++;
     else if (isLineBreak(code)) break;
-    else if (code === 34 && closing === 34 && opensAnother(scan, start, at)) break;
-    else if (code === closing || (closing < 0 && (code === 0x201d || (open === 0x201e && code === 0x201c)))) {
+    else if (code === 34 && open === 34 && opensAnother(scan, start, at)) break;
+    else if (closesQuote(open, code)) {
       emit(scan, Text, start, at + 1, unescaped(text.slice(start + 1, at)));
       return true;
     }
