@@ -1,8 +1,8 @@
-/** The snippets: each line they write begins with a statement that may stand in that kind of file. */
+/** The snippets: what they write parses, and may stand in that kind of file. */
 import { readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { describe, expect, test } from 'vitest';
-import { statementSpec } from '../../grammar/statements.ts';
+import { parse, statementSpec } from '../../grammar/index.ts';
 
 interface Snippet {
   readonly prefix: string;
@@ -27,6 +27,7 @@ function textOf({ body }: Snippet): string {
 for (const kind of ['log', 'limits', 'bench']) {
   describe(`snippets of a ${kind}`, () => {
     const snippets = Object.entries(read(kind));
+    const allowed = ['opening', 'declaration', ...(kind === 'log' ? ['step', 'entry', 'closing'] : [])];
 
     test('each has a prefix of its own', () => {
       const prefixes = snippets.map(([, { prefix }]) => prefix);
@@ -34,19 +35,16 @@ for (const kind of ['log', 'limits', 'bench']) {
     });
 
     test.each(snippets)('%s', (_, snippet) => {
-      const lines = textOf(snippet).split('\n');
-      expect(textOf(snippet)).not.toMatch(/[${}]/);
-      for (const line of lines) {
-        const first = /^\s*(\S*)/.exec(line)?.[1] ?? '';
-        if (['', '|', '...'].includes(first)) continue;
-        const statement = statementSpec(first);
-        expect([first, statement?.keyword]).toEqual([first, first]);
-        const allowed =
-          kind === 'log'
-            ? ['opening', 'declaration', 'step', 'entry', 'closing']
-            : ['opening', 'declaration'];
-        expect(allowed).toContain(statement?.place);
-        if (statement?.place === 'opening') expect(first).toBe(kind);
+      const text = textOf(snippet);
+      expect(text).not.toMatch(/[${}]/);
+      const { blocks } = parse(text);
+      expect(blocks.flatMap((block) => block.faults.map(({ message }) => message))).toEqual([]);
+      const written = blocks.flatMap(({ statement }) => statement?.kind ?? []);
+      expect(written.length).toBeGreaterThan(0);
+      for (const keyword of written) {
+        const place = statementSpec(keyword)?.place;
+        expect([keyword, place]).toEqual([keyword, expect.toBeOneOf(allowed)]);
+        if (place === 'opening') expect(keyword).toBe(kind);
       }
     });
   });
