@@ -1,5 +1,5 @@
 /** How the extension talks to the language server: which program, over what, about which files. */
-import { type ExtensionContext, Uri, workspace } from 'vscode';
+import { type ExtensionContext, Uri } from 'vscode';
 import {
   CloseAction,
   type ErrorHandler,
@@ -10,18 +10,16 @@ import {
 
 const languages = ['rebuild-log', 'rebuild-limits', 'rebuild-bench'];
 
-/** Files whose change on disk makes the server check again, whether or not they are open in the editor. */
-const watched = '**/{*.rebuild,*.limits,*.bench,witnessmark.json}';
-
-/** A client that is not started yet. Its server is the bundle beside the extension's own. */
+/**
+ * A client that is not started yet. Its server is the bundle beside the extension's own; which files are watched
+ * on disk is the server's to ask for.
+ */
 export function createLanguageClient(context: ExtensionContext): LanguageClient {
   const server: NodeModule = {
     module: Uri.joinPath(context.extensionUri, 'dist', 'server.cjs').fsPath,
     transport: TransportKind.ipc,
   };
   const debugged: NodeModule = { ...server, options: { execArgv: ['--nolazy', '--inspect=6017'] } };
-  const watcher = workspace.createFileSystemWatcher(watched);
-  context.subscriptions.push(watcher);
   const client: LanguageClient = new LanguageClient(
     'witnessmark',
     'Witnessmark',
@@ -32,7 +30,6 @@ export function createLanguageClient(context: ExtensionContext): LanguageClient 
         { language, scheme: 'file' },
         { language, scheme: 'untitled' },
       ]),
-      synchronize: { fileEvents: watcher },
       initializationFailedHandler: () => false,
       errorHandler: restartIfItRan(() => client),
     },
