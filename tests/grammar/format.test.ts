@@ -237,7 +237,9 @@ function applied(text: string, edits: readonly FormatEdit[]): string {
 
 const marked = (file: SourceFile) => file.blocks.map(canonicalStatement).filter((one) => one !== undefined);
 const comments = (file: SourceFile) =>
-  file.blocks.flatMap((block) => block.comments.map(({ start, end }) => block.text.slice(start, end).trim()));
+  file.blocks.flatMap((block) =>
+    block.comments.map(({ start, end }) => block.text.slice(start, end).replace(/[\s\u200b]+$/u, '')),
+  );
 
 describe('files drawn from the table of statements', () => {
   test('parse without a fault', () => {
