@@ -1,21 +1,37 @@
-/** The reference's examples read without a fault and are canonical; its table is that of the language. */
+/**
+ * The reference's examples run: they read without a fault and are canonical, or state their faults under carets; the
+ * text of a mark is that of the example above it; the tables are those of the language.
+ */
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { format, parse, statementKinds } from '../../grammar/index.ts';
-import { languagePage, withTable } from '../harness/generate-language.ts';
+import {
+  type Block,
+  canonicalStatement,
+  format,
+  parse,
+  type SourceFile,
+  statementKinds,
+} from '../../grammar/index.ts';
+import { languagePage, withTables } from '../harness/generate-language.ts';
 import { faultTexts } from './summary.ts';
 
 const page = readFileSync(languagePage, 'utf8');
-const examples = [...page.matchAll(/^```(rebuild|limits|bench)\n(.*?)^```$/gms)].map((match) => ({
-  kind: match[1]!,
-  text: match[2]!,
+const fences = [...page.matchAll(/^```(\S+)( faults)?\n(.*?)^```$/gms)].map((match) => ({
+  kind: match[1] ?? '',
+  faulty: match[2] !== undefined,
+  text: match[3] ?? '',
   line: page.slice(0, match.index).split('\n').length,
 }));
+const examples = fences.filter(({ kind, faulty }) => kind !== 'mark' && !faulty);
+const faulty = fences.filter((fence) => fence.faulty);
+const marks = fences.flatMap((fence, index) =>
+  fence.kind === 'mark' ? [{ ...fence, above: fences[index - 1]?.text ?? '' }] : [],
+);
 
 test('every fence of the page is an example that runs', () => {
-  const fences = page.split('\n').filter((line) => line.startsWith('```'));
-  expect(examples.length).toBeGreaterThan(0);
-  expect(fences).toHaveLength(2 * examples.length);
+  expect(page.split('\n').filter((line) => line.startsWith('```'))).toHaveLength(2 * fences.length);
+  for (const { kind } of fences) expect(['rebuild', 'limits', 'bench', 'mark']).toContain(kind);
+  for (const some of [examples, faulty, marks]) expect(some.length).toBeGreaterThan(0);
 });
 
 describe.each(examples)('$kind example at line $line', ({ kind, text }) => {
@@ -35,6 +51,35 @@ describe.each(examples)('$kind example at line $line', ({ kind, text }) => {
   });
 });
 
+const carets = /^ *\^+ \S+: .*$/;
+
+/** Faults of a statement of one line, under the line. */
+function caretLines({ text, faults }: Block): string[] {
+  const [line = '', ...below] = text.replace(/\n$/, '').split('\n');
+  const told = faults.map(
+    ({ start, end, rule, message }) => `${' '.repeat(start)}${'^'.repeat(end - start)} ${rule}: ${message}`,
+  );
+  return [line, ...told, ...below];
+}
+
+function withCarets(file: SourceFile): string {
+  return file.blocks.flatMap(caretLines).join('\n');
+}
+
+test.each(faulty)('the faults of the example at line $line are those under its carets', ({ text }) => {
+  const lines = text.trimEnd().split('\n');
+  const file = parse(lines.filter((line) => !carets.test(line)).join('\n'));
+  expect(withCarets(file)).toBe(lines.join('\n'));
+  expect(format(file).trimEnd()).toBe(file.text);
+});
+
+test.each(marks)('the text of a mark at line $line is that of the example above', ({ text, above }) => {
+  const statements = parse(above)
+    .blocks.map(canonicalStatement)
+    .filter((one) => one !== undefined);
+  expect(`${statements.join('\n')}\n`).toBe(text);
+});
+
 test('the examples show every statement', () => {
   const shown = new Set(
     examples.flatMap(({ text }) => parse(text).blocks.map(({ statement }) => statement?.kind)),
@@ -42,6 +87,6 @@ test('the examples show every statement', () => {
   expect(statementKinds.filter((kind) => !shown.has(kind))).toEqual([]);
 });
 
-test('the table of statements is up to date (node tests/harness/generate-language.ts)', () => {
-  expect(withTable(page)).toBe(page);
+test('the tables are up to date (node tests/harness/generate-language.ts)', () => {
+  expect(withTables(page)).toBe(page);
 });
