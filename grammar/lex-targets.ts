@@ -205,7 +205,8 @@ function lexPaths(scan: Scan, where: PathsIn): void {
     else if (code === 40) {
       if (++depth === 1) emit(scan, OpenParen, at, at + 1, '');
       else {
-        scan.faults.push(fault(at, at + 1, 'A set holds names, numbers and runs; sets do not nest.'));
+        if (depth === 2)
+          scan.faults.push(fault(at, at + 1, 'A set holds names, numbers and runs; sets do not nest.'));
         scan.doubtful = true;
         scan.at = at + 1;
       }

@@ -25,6 +25,7 @@ import {
   replaceFix,
   unexpected,
   unknownClause,
+  usersOf,
 } from './syntax-errors.ts';
 import type { ClauseNode, OrderNode, StringNode } from './syntax-tree.ts';
 import {
@@ -254,6 +255,7 @@ function nearClause(scan: Scan): boolean {
   return (
     scan.clauses.has(word) ||
     statementSpec(word) !== undefined ||
+    usersOf(word).length > 0 ||
     nearestWords(word, scan.clauses.keys()).length > 0
   );
 }

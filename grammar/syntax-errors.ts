@@ -85,7 +85,7 @@ export function unknownStatement(start: number, end: number, word: string): Synt
 }
 
 /** The statements that take a clause by that word. */
-function usersOf(word: string): string[] {
+export function usersOf(word: string): string[] {
   return Object.values(statements)
     .filter(({ clauses }) => clauses.some(({ words }) => words.includes(word)))
     .map(({ keyword }) => keyword);

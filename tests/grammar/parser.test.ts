@@ -150,6 +150,28 @@ describe('any text gives a tree, with every span in its block', () => {
   });
 });
 
+describe('a text that never ends is read in a tree that can be walked', () => {
+  const times = 20_000;
+  test.each([
+    ['parentheses', `limit x = ${'('.repeat(times)}`],
+    ['functions', `limit x = ${'min('.repeat(times)}`],
+    ['terms', `limit x = a${' + a'.repeat(times)}`],
+    ['equivalents', `torque x to ${'24 N·m ('.repeat(times)}`],
+    ['sets', `measure x[${'('.repeat(times)}`],
+    ['brackets', `measure x${'[a'.repeat(times)}`],
+    ['flags', `remove x${' scrap'.repeat(times)}`],
+    ['quotes', `remove x because ${'"a'.repeat(times)}`],
+    ['names', `covers ${'a '.repeat(times)}`],
+    ['unknown units', `measure x = ${'1 foo '.repeat(times)}`],
+    ['continuation lines', `note a\n${'... b\n'.repeat(times)}`],
+    ['rows', `measure x in mm\n${'| 1 | 2 |\n'.repeat(times)}`],
+  ])('%s', (_, text) => {
+    const file = parse(text);
+    expect(file.blocks.map((block) => block.text).join('')).toBe(text);
+    expect(() => JSON.stringify(file.blocks)).not.toThrow();
+  });
+});
+
 describe('blocks', () => {
   const blocksOf = (text: string) => parse(text).blocks.map((block) => block.text);
 

@@ -918,6 +918,28 @@ const rulings: Readonly<
       'measure; target x; value 5 mm; when 0.5 bar, 3 min and 30 s',
     ],
   ],
+  'words that lack their quotes': [
+    [
+      'run 30 min idle warm-up with T',
+      'run; text idle warm-up; quantity 30 min; with T',
+      'syntax «idle warm-up»',
+      '→ run 30 min "idle warm-up" with T',
+    ],
+    [
+      'part bung red bung temporary',
+      'part; text red bung; target bung; temporary',
+      'syntax «red bung»',
+      '→ part bung "red bung" temporary',
+    ],
+    [
+      'close R1 fitted 12 May # so',
+      'close; name R1; text fitted 12 May',
+      'syntax «fitted 12 May»',
+      '→ close R1 "fitted 12 May" # so',
+    ],
+    ['part bung temprary', 'part; target bung', 'syntax «temprary»', '→ part bung temporary'],
+    ['part bung scrap', 'part; target bung', 'syntax «scrap»'],
+  ],
   'first words': [
     ['mesure x = 3 mm', 'unknown', 'syntax «mesure»', '→ measure x = 3 mm'],
     ['Measure x = 3 mm', 'unknown', 'syntax «Measure»', '→ measure x = 3 mm'],
