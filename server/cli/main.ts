@@ -8,10 +8,20 @@ import { Trouble } from './trouble.ts';
 
 declare const __VERSION__: string;
 
+/** What is wrong with the words of the command, in the tool's own voice and on one line. */
+function wrongUse(text: string): string {
+  const [first = '', nearest = ''] = text
+    .replace(/^error: /, '')
+    .trim()
+    .split('\n');
+  const hint = nearest === '' ? '' : ` ${nearest.replace(/^\((.*)\)$/, '$1')}`;
+  return `witnessmark: ${first.replace(/\.$/, '')}; add --help for the options and examples.${hint}\n`;
+}
+
 const program = new Command('witnessmark')
   .description('Checks rebuild logs: units, limits, torques, time and what is still open.')
   .version(__VERSION__)
-  .showHelpAfterError('(add --help for the options and examples)')
+  .configureOutput({ outputError: (text, write) => write(wrongUse(text)) })
   .exitOverride()
   .addHelpText(
     'after',
