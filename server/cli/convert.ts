@@ -9,6 +9,8 @@ export function convertCommand(program: Command): void {
     .command('convert')
     .description('Converts a value, with no more digits than it was written with.')
     .argument('<value>', 'a number and its unit')
+    // A temperature below zero begins as an option does.
+    .allowUnknownOption()
     .argument('[unit]', 'the unit wanted; without it, every other unit of the kind')
     .addHelpText(
       'after',
