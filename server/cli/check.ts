@@ -1,8 +1,7 @@
 /** `witnessmark check`: the findings of logs, tables of limits and registers. */
-import { readFileSync } from 'node:fs';
 import type { Command } from 'commander';
 import { createWorkspace } from '../workspace/index.ts';
-import { findFiles, readText, readUsed, shownPath, type Unreadable } from './files.ts';
+import { findFiles, readInput, readText, readUsed, shownPath, type Unreadable } from './files.ts';
 import { jsonReport } from './formats/json.ts';
 import { textReport } from './formats/text.ts';
 import { Trouble, whyUnreadable } from './trouble.ts';
@@ -56,7 +55,7 @@ function check(paths: readonly string[], options: Options): number {
   const checked: string[] = [];
   if (options.stdin === true || (paths.length === 1 && paths[0] === '-')) {
     const path = shownPath(options.stdinPath ?? 'stdin.rebuild');
-    workspace.set(path, readFileSync(0, 'utf8'));
+    workspace.set(path, readInput());
     checked.push(path);
   } else {
     const found = findFiles(paths.length === 0 ? ['.'] : paths);

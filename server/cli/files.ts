@@ -4,7 +4,7 @@ import { dirname, relative, resolve, sep } from 'node:path';
 import ignore, { type Ignore } from 'ignore';
 import { globSync } from 'tinyglobby';
 import { normalisePath, type Workspace } from '../workspace/index.ts';
-import { whyUnreadable } from './trouble.ts';
+import { Trouble, whyUnreadable } from './trouble.ts';
 
 /** A file or folder that could not be read; the others are still worked on. */
 export interface Unreadable {
@@ -16,7 +16,19 @@ const decoder = new TextDecoder('utf-8', { fatal: true, ignoreBOM: true });
 
 /** The text of a file; throws with a plain reason when it cannot be read or is not UTF-8. */
 export function readText(path: string): string {
-  const bytes = readFileSync(path);
+  return decode(readFileSync(path));
+}
+
+/** The text of standard input; throws `Trouble` when it cannot be read or is not UTF-8. */
+export function readInput(): string {
+  try {
+    return decode(readFileSync(0));
+  } catch (error) {
+    throw new Trouble(`standard input: ${whyUnreadable(error)}.`);
+  }
+}
+
+function decode(bytes: Uint8Array): string {
   try {
     return decoder.decode(bytes);
   } catch {
@@ -60,13 +72,21 @@ function filesBelow(folder: string): string[] {
     .sort();
 }
 
-/** Whether a `.gitignore` in the file's folder, or above it up to the repository's root, leaves it out. */
+/** Whether a `.gitignore` leaves out the file or a folder that it lies in, up to the repository's root. */
 function isIgnored(file: string, rules: Map<string, Ignore | undefined>): boolean {
-  for (let folder = dirname(file); ; folder = dirname(folder)) {
+  if (isLeftOut(file, '', rules)) return true;
+  for (let folder = dirname(file); !isRoot(folder) && dirname(folder) !== folder; folder = dirname(folder))
+    if (isLeftOut(folder, '/', rules)) return true;
+  return false;
+}
+
+/** What the nearest `.gitignore` that speaks of the path says; `slash` is `/` for a folder. */
+function isLeftOut(path: string, slash: '' | '/', rules: Map<string, Ignore | undefined>): boolean {
+  for (let folder = dirname(path); ; folder = dirname(folder)) {
     if (!rules.has(folder)) rules.set(folder, rulesIn(folder));
-    const rule = rules.get(folder);
-    const inside = relative(folder, file).split(sep).join('/');
-    if (rule?.ignores(inside) === true) return true;
+    const verdict = rules.get(folder)?.test(relative(folder, path).split(sep).join('/') + slash);
+    if (verdict?.ignored === true) return true;
+    if (verdict?.unignored === true) return false;
     if (isRoot(folder) || dirname(folder) === folder) return false;
   }
 }

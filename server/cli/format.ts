@@ -1,9 +1,9 @@
 /** `witnessmark format`: the canonical layout of logs, tables of limits and registers. */
-import { readFileSync, writeFileSync } from 'node:fs';
+import { writeFileSync } from 'node:fs';
 import type { Command } from 'commander';
 import { createTwoFilesPatch } from 'diff';
 import { format, parse } from '../../grammar/index.ts';
-import { findFiles, readText } from './files.ts';
+import { findFiles, readInput, readText } from './files.ts';
 import { whyUnreadable } from './trouble.ts';
 
 interface Options {
@@ -35,7 +35,7 @@ Examples:
 
 function run(paths: readonly string[], options: Options): number {
   if (options.stdin === true || (paths.length === 1 && paths[0] === '-')) {
-    process.stdout.write(format(parse(readFileSync(0, 'utf8'))));
+    process.stdout.write(format(parse(readInput())));
     return 0;
   }
   const { files, unreadable } = findFiles(paths.length === 0 ? ['.'] : paths);
