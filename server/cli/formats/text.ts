@@ -2,9 +2,8 @@
 import colors from 'picocolors';
 import type { Severity } from '../../rebuild/index.ts';
 import type { Checked, Workspace } from '../../workspace/index.ts';
+import { frameOf, harmless } from './frame.ts';
 import { countSeverities, type LocatedFinding, locateFindings } from './located.ts';
-
-const WIDTH = 100;
 
 const paint: Readonly<Record<Severity, (text: string) => string>> = {
   error: colors.red,
@@ -26,41 +25,18 @@ export function textReport(results: readonly Checked[], workspace: Workspace): s
 
 function oneFinding(located: LocatedFinding, lines: readonly string[]): string {
   const { finding, path, line, column, related } = located;
-  const head = `${colors.bold(`${path}:${line}:${column}`)} ${paint[finding.severity](finding.severity)}[${finding.rule}] ${finding.message}`;
+  const head = `${colors.bold(`${harmless(path)}:${line}:${column}`)} ${paint[finding.severity](finding.severity)}[${finding.rule}] ${harmless(finding.message)}`;
   const source = lines[line - 1] ?? '';
   const end = located.endLine === line ? located.endColumn : source.length + 1;
   const number = String(line);
-  const frame = sourceFrame(source, column - 1, Math.max(column, end - 1));
+  const frame = frameOf(source, column - 1, end - 1);
   const parts = [
     head,
     `${colors.dim(`${number} |`)} ${frame.text}`,
     `${colors.dim(`${' '.repeat(number.length)} |`)} ${frame.indent}${paint[finding.severity]('^'.repeat(frame.length))}`,
   ];
-  for (const one of related) parts.push(colors.dim(`    ${one.path}:${one.line}: ${one.message}`));
+  for (const one of related) parts.push(colors.dim(harmless(`    ${one.path}:${one.line}: ${one.message}`)));
   return parts.join('\n');
-}
-
-/** The stretch of a line around what a finding is about, and where the carets go under it. */
-function sourceFrame(
-  source: string,
-  from: number,
-  to: number,
-): { text: string; indent: string; length: number } {
-  const cut = from > WIDTH - 20 ? from - 20 : 0;
-  const shown = source.slice(cut, cut + WIDTH).replaceAll('\t', ' ');
-  const text = `${cut > 0 ? '… ' : ''}${shown}${source.length > cut + WIDTH ? ' …' : ''}`;
-  const indent = ' '.repeat((cut > 0 ? 2 : 0) + columnsOf(shown.slice(0, from - cut)));
-  return { text, indent, length: Math.max(1, columnsOf(shown.slice(from - cut, to - cut))) };
-}
-
-const segmenter = new Intl.Segmenter();
-const wide = /\p{Emoji_Presentation}|[\u1100-\u115f\u2e80-\u9fff\uac00-\ud7a3\uf900-\ufaff\uff00-\uff60]/u;
-
-/** How many columns of a terminal a text takes: combining marks none, wide characters two. */
-function columnsOf(text: string): number {
-  let columns = 0;
-  for (const { segment } of segmenter.segment(text)) columns += wide.test(segment) ? 2 : 1;
-  return columns;
 }
 
 function summary(results: readonly Checked[]): string {
