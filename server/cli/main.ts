@@ -1,9 +1,5 @@
 /** The command `witnessmark`: picks a command, loads it, and tells trouble in one sentence. */
 import { Command, CommanderError } from 'commander';
-import { checkCommand } from './check.ts';
-import { convertCommand } from './convert.ts';
-import { explainCommand } from './explain.ts';
-import { formatCommand } from './format.ts';
 import { Trouble } from './trouble.ts';
 
 declare const __VERSION__: string;
@@ -36,22 +32,35 @@ The maker's current manual and the local rules come first; licensed people sign 
   );
 
 let status = 0;
-checkCommand(program, (code) => {
+const finish = (code: number) => {
   status = code;
-});
-formatCommand(program, (code) => {
-  status = code;
-});
-convertCommand(program);
-explainCommand(program);
-program
-  .command('server')
-  .description('Runs the language server, for any editor.')
-  .option('--stdio', 'speak over standard input and output')
-  .action(() => {
-    status = -1;
-    (require('./server.cjs') as { startServer(): void }).startServer();
-  });
+};
+
+/** Each command is loaded only when it is asked for: most of a short run is starting. */
+const commands: Readonly<Record<string, () => Promise<void>>> = {
+  check: async () => (await import('./check.ts')).checkCommand(program, finish),
+  format: async () => (await import('./format.ts')).formatCommand(program, finish),
+  convert: async () => (await import('./convert.ts')).convertCommand(program),
+  explain: async () => (await import('./explain.ts')).explainCommand(program),
+  server: async () => serverCommand(),
+};
+
+function serverCommand(): void {
+  program
+    .command('server')
+    .description('Runs the language server, for any editor.')
+    .option('--stdio', 'speak over standard input and output')
+    .action(() => {
+      status = -1;
+      (require('./server.cjs') as { startServer(): void }).startServer();
+    });
+}
+
+/** Adds the command that the first word names; all of them, for the help and for the nearest name, when none does. */
+async function addCommands(word: string | undefined): Promise<void> {
+  if (word !== undefined && Object.hasOwn(commands, word)) return commands[word]?.();
+  for (const add of Object.values(commands)) await add();
+}
 
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
   // The reader of a pipe has gone: nothing is left to say.
@@ -59,10 +68,13 @@ process.stdout.on('error', (error: NodeJS.ErrnoException) => {
   throw error;
 });
 
-try {
-  program.parse();
+async function main(): Promise<void> {
+  await addCommands(process.argv[2]);
+  await program.parseAsync();
   if (status >= 0) process.exitCode = status;
-} catch (error) {
+}
+
+main().catch((error: unknown) => {
   if (error instanceof CommanderError) process.exitCode = error.exitCode === 0 ? 0 : 2;
   else {
     const sentence =
@@ -72,4 +84,4 @@ try {
       process.stderr.write(`${error.stack}\n`);
     process.exitCode = 2;
   }
-}
+});
