@@ -1,4 +1,4 @@
-/** `witnessmark convert`: one value in another unit, to the digits that it was written with. */
+/** `witnessmark convert`: one value in another unit, as precisely as it was written. */
 import type { Command } from 'commander';
 import { convertText } from '../quantities/index.ts';
 import { Trouble } from './trouble.ts';
@@ -7,7 +7,7 @@ import { Trouble } from './trouble.ts';
 export function convertCommand(program: Command): void {
   program
     .command('convert')
-    .description('Converts a value, with no more digits than it was written with.')
+    .description('Converts a value, as precisely as it was written.')
     .argument('<value>', 'a number and its unit')
     // A temperature below zero begins as an option does.
     .allowUnknownOption()

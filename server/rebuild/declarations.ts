@@ -10,7 +10,7 @@ import {
   type Span,
   type SpreadNode,
   type StatementNode,
-  statementSpec,
+  statements,
   type TargetNode,
 } from '../../grammar/index.ts';
 import { centreOutOrder, crossOrder, isoLimits } from '../calculations/index.ts';
@@ -206,11 +206,16 @@ export interface DeclarationContext {
   readonly tolerance: QuantityNode | undefined;
 }
 
+/** The statements that declare something, opening lines included. Asked of every line after every edit. */
+const declaring: ReadonlySet<string> = new Set(
+  Object.values(statements)
+    .filter(({ place }) => place === 'declaration' || place === 'opening')
+    .map(({ keyword }) => keyword),
+);
+
 /** Whether a statement declares something (it may also be an opening line). */
 export function isDeclaration(statement: StatementNode): boolean {
-  if (statement.kind === 'unknown') return false;
-  const place = statementSpec(statement.kind)?.place;
-  return place === 'declaration' || place === 'opening';
+  return declaring.has(statement.kind);
 }
 
 function spread(

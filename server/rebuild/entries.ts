@@ -23,9 +23,7 @@ import { instantOf } from '../calculations/index.ts';
 import { kindOf, type Quantity, quantityOf } from '../quantities/index.ts';
 import type {
   Declaration,
-  FastenerDeclaration,
   LimitDeclaration,
-  PartDeclaration,
   ToolDeclaration,
 } from './declarations.ts';
 import { type Location, locate } from './finding.ts';
@@ -615,6 +613,3 @@ export function clauseAt(
   const clause = clauseNode(entry.statement, name);
   return clause === undefined ? undefined : locate(entry.path, entry.block, clause);
 }
-
-export type FastenerTarget = Resolved & { readonly declaration: FastenerDeclaration };
-export type PartTarget = Resolved & { readonly declaration: PartDeclaration };

@@ -1,6 +1,6 @@
 /** Groups of fasteners: the state of each member, the passes made over the group, and what is still due. */
 import { clauseValue, hasClause } from '../../grammar/index.ts';
-import { compareQuantities, contains, type Quantity, withinPercent } from '../quantities/index.ts';
+import { contains, type Quantity, withinPercent } from '../quantities/index.ts';
 import type { FastenerDeclaration, JointDeclaration } from './declarations.ts';
 import { type Entry, fitCondition, type Resolved } from './entries.ts';
 
@@ -293,9 +293,4 @@ function isComplete(declaration: FastenerDeclaration, entry: Entry, earlier: rea
 /** Members with no final torque, in the order of the declaration. */
 export function notTorqued(group: FastenerGroup): readonly MemberState[] {
   return group.members.filter((member) => !member.done);
-}
-
-/** The larger of two torques, by size. */
-export function largerTorque(a: Quantity, b: Quantity): Quantity {
-  return (compareQuantities(a, b) ?? 0) >= 0 ? a : b;
 }

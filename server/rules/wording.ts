@@ -17,7 +17,8 @@ export function refOf(declaration: Pick<LimitDeclaration, 'ref'>): string {
   return declaration.ref === undefined ? '' : ` (ref ${declaration.ref})`;
 }
 
-/** `57 %` */
+/** `57 %`; a share too small to show is not called nothing. */
 export function percent(share: number): string {
+  if (share > 0 && share < 0.005) return 'less than 1 %';
   return `${Math.round(share * 100)} %`;
 }
