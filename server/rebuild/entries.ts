@@ -21,11 +21,7 @@ import {
 } from '../../grammar/index.ts';
 import { instantOf } from '../calculations/index.ts';
 import { kindOf, type Quantity, quantityOf } from '../quantities/index.ts';
-import type {
-  Declaration,
-  LimitDeclaration,
-  ToolDeclaration,
-} from './declarations.ts';
+import type { Declaration, LimitDeclaration, ToolDeclaration } from './declarations.ts';
 import { type Location, locate } from './finding.ts';
 import { expandPath, type ItemSpace, itemSpace, type Selection, selectItems, selectPlaces } from './items.ts';
 import type { Scope } from './scope.ts';
