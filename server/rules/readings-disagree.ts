@@ -45,9 +45,10 @@ export const readingsDisagree = rule({
         yield {
           at: last.at,
           message: `${writeTarget(name, last.item, last.place)} was read as ${readingValue(least)?.text} and as ${readingValue(greatest)?.text}: they are ${formatAmount(apart, unit, decimals)} apart${because}. The worst stands; if one was a slip, take it again \`as corrected\` and say why.`,
-          related: repeats
-            .slice(0, -1)
-            .map((one) => ({ at: one.at, message: `it was also read as ${readingValue(one)?.text}` })),
+          // The two that are furthest apart: a place that is read often would bury them in the rest.
+          related: [least, greatest]
+            .filter((one) => one !== last)
+            .map((one) => ({ at: one.at, message: `it was read as ${readingValue(one)?.text} here` })),
         };
       }
     }
