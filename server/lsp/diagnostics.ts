@@ -1,0 +1,102 @@
+/** Tells the editor what is found: pushed with its version as soon as it is known, or pulled by an editor that asks. */
+import {
+  type ClientCapabilities,
+  type Diagnostic,
+  DiagnosticRefreshRequest,
+  DocumentDiagnosticReportKind,
+  type ServerCapabilities,
+} from 'vscode-languageserver';
+import { diagnosticOf, pathOf } from './convert.ts';
+import type { Session } from './session.ts';
+
+export interface Diagnostics {
+  /** What is found in the file, or in one that uses it, may be different now. */
+  changed(path: string): void;
+  /** The document is no longer open. */
+  closed(uri: string, path: string): void;
+}
+
+/** Whether the editor can only ask: one that takes what is pushed and asks as well would show everything twice. */
+function pullsOnly(client: ClientCapabilities): boolean {
+  const { publishDiagnostics, diagnostic } = client.textDocument ?? {};
+  return publishDiagnostics === undefined && diagnostic !== undefined;
+}
+
+export function diagnosticCapabilities(client: ClientCapabilities): ServerCapabilities {
+  return pullsOnly(client)
+    ? { diagnosticProvider: { interFileDependencies: true, workspaceDiagnostics: false } }
+    : {};
+}
+
+/** Publishes for the session, and answers what it is asked. */
+export function createDiagnostics(session: Session): Diagnostics {
+  const { connection, workspace, open } = session;
+  const pulls = () => pullsOnly(session.client);
+
+  /** Tells the editor what is found in the files that a change of `path` can reach. */
+  function publish(path: string): void {
+    session.readUsed();
+    for (const dependent of workspace.dependents(path)) {
+      const document = open.get(dependent);
+      if (document === undefined || pulls()) continue;
+      void connection.sendDiagnostics({
+        uri: document.uri,
+        version: document.version,
+        diagnostics: diagnosticsOf(dependent),
+      });
+    }
+  }
+
+  function diagnosticsOf(path: string): Diagnostic[] {
+    return (workspace.check(path)?.findings ?? []).map((finding) => diagnosticOf(finding, session));
+  }
+
+  /** The last answer to a pull, and the trees that it was made from. */
+  const pulled = new Map<string, { id: string; from: readonly unknown[] }>();
+  let answers = 0;
+
+  /** An id for what is found in a file: the same while neither it nor anything it speaks of has changed. */
+  function resultId(path: string): string {
+    const checked = workspace.check(path);
+    const from = [
+      checked,
+      ...(checked?.rebuild.scope.files ?? []).map((declared) => workspace.file(declared.path)),
+    ];
+    const last = pulled.get(path);
+    if (
+      last !== undefined &&
+      last.from.length === from.length &&
+      last.from.every((one, i) => one === from[i])
+    )
+      return last.id;
+    const id = String(++answers);
+    pulled.set(path, { id, from });
+    return id;
+  }
+
+  /** Other open files must be asked for again when one that they use changed. */
+  function refreshOthers(path: string): void {
+    if (!pulls() || session.client.workspace?.diagnostics?.refreshSupport !== true) return;
+    if (workspace.dependents(path).some((other) => other !== path && open.has(other)))
+      void connection.sendRequest(DiagnosticRefreshRequest.type);
+  }
+
+  connection.languages.diagnostics.on(({ textDocument: { uri }, previousResultId }) => {
+    session.readUsed();
+    const path = pathOf(uri);
+    const id = resultId(path);
+    if (id === previousResultId) return { kind: DocumentDiagnosticReportKind.Unchanged, resultId: id };
+    return { kind: DocumentDiagnosticReportKind.Full, resultId: id, items: diagnosticsOf(path) };
+  });
+
+  return {
+    changed(path) {
+      publish(path);
+      refreshOthers(path);
+    },
+    closed(uri, path) {
+      pulled.delete(path);
+      if (!pulls()) void connection.sendDiagnostics({ uri, diagnostics: [] });
+    },
+  };
+}

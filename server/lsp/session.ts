@@ -1,0 +1,86 @@
+/** What one editor and its server share: the workspace, the open documents, and what the editor can take. */
+import type {
+  ClientCapabilities,
+  Connection,
+  Position,
+  Range,
+  ServerCapabilities,
+} from 'vscode-languageserver';
+import { offsetAt, positionAt, type SourceFile } from '../../grammar/index.ts';
+import { type Checked, createWorkspace, type Workspace } from '../workspace/index.ts';
+import { pathOf } from './convert.ts';
+
+/** What the server needs of the machine it runs on. */
+export interface Host {
+  /** The text of a file that is not open, or undefined when it cannot be read. */
+  read(uri: string): string | undefined;
+  /** The address of a rule's page, where there is one to open. */
+  page(rule: string): string | undefined;
+  /** Does the work once messages that already wait have been taken. */
+  later(work: () => void): void;
+}
+
+export interface OpenDocument {
+  /** As the editor writes it. */
+  readonly uri: string;
+  readonly version: number;
+}
+
+export interface Session {
+  readonly connection: Connection;
+  readonly host: Host;
+  readonly workspace: Workspace;
+  /** Open documents by their path in the workspace. */
+  readonly open: Map<string, OpenDocument>;
+  /** What the editor can take; empty until it has said so. */
+  client: ClientCapabilities;
+  /** Reads the files that others use and that are not read yet. */
+  readUsed(): void;
+  /** Everything about the document at a URI, if the workspace has it. */
+  check(uri: string): Checked | undefined;
+  /** The text and tree of the document at a URI, without looking for findings. */
+  file(uri: string): SourceFile | undefined;
+  /** A stretch of a file as the editor counts it. */
+  range(file: SourceFile, start: number, end: number): Range;
+  /** Where a position of the editor's stands. */
+  offset(file: SourceFile, position: Position): number;
+}
+
+/** One request: what the server promises of it at the start, and how it is answered. */
+export interface Request {
+  /** What the server says that it can do, given what the editor can take. */
+  capabilities(client: ClientCapabilities): ServerCapabilities;
+  /** Sets the answer up on the session's connection. */
+  attach(session: Session): void;
+}
+
+/** A session with an empty workspace. */
+export function createSession(connection: Connection, host: Host): Session {
+  const workspace = createWorkspace();
+  return {
+    connection,
+    host,
+    workspace,
+    open: new Map(),
+    client: {},
+    readUsed() {
+      for (let wanted = workspace.wanted(); wanted.length > 0; wanted = workspace.wanted())
+        for (const path of wanted) {
+          const text = host.read(path);
+          if (text === undefined) workspace.markAbsent(path);
+          else workspace.set(path, text);
+        }
+    },
+    check: (uri) => workspace.check(pathOf(uri)),
+    file: (uri) => workspace.file(pathOf(uri)),
+    range(file, start, end) {
+      const from = positionAt(file, start);
+      const to = positionAt(file, end);
+      return {
+        start: { line: from.line, character: from.column },
+        end: { line: to.line, character: to.column },
+      };
+    },
+    offset: (file, { line, character }) => offsetAt(file, line, character),
+  };
+}
