@@ -1,0 +1,16 @@
+/** Line drawings for hovers and reports: plain data in, SVG and its words out. The only door of this folder. */
+export { type BoreMap, type BoreReading, drawBoreMap } from './bore-map.ts';
+export {
+  drawFastenerGroup,
+  type GroupMember,
+  type GroupPicture,
+  type MemberProgress,
+} from './fastener-group.ts';
+export { type BarReading, drawLimitBar, type Ends, type LimitBar } from './limit-bar.ts';
+export {
+  type Drawing,
+  type DrawingOptions,
+  drawingStyles,
+  markdownImage,
+  type Theme,
+} from './svg.ts';
