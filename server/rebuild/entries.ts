@@ -19,7 +19,14 @@ import {
   type ValueNode,
   type WhenNode,
 } from '../../grammar/index.ts';
-import { instantOf } from '../calculations/index.ts';
+import {
+  addMinutes,
+  formatInstant,
+  type Instant,
+  isRefusal,
+  minutesBetween,
+  parseInstant,
+} from '../calculations/index.ts';
 import { kindOf, type Quantity, quantityOf } from '../quantities/index.ts';
 import type { Declaration, LimitDeclaration, ToolDeclaration } from './declarations.ts';
 import { type Location, locate } from './finding.ts';
@@ -31,8 +38,8 @@ export interface Moment {
   readonly date: string;
   /** HH:MM or HH:MM:SS; undefined when only the day is known. */
   readonly time: string | undefined;
-  /** Minutes, comparable with other moments; of the start of the day when only the day is known. */
-  readonly minutes: number;
+  /** For reckoning, by `minutesBetween`; the start of the day when only the day is known. */
+  readonly instant: Instant;
 }
 
 /** A name that nothing declares, or a member that its declaration does not have. */
@@ -116,17 +123,25 @@ export interface Entry {
 
 const EMPTY: readonly never[] = [];
 
-/** The moment that a `when` states; a time alone is on the day of `on`. */
+/** The moment that a `when` states; a time alone is on the day of `on`, and on its clock. */
 export function momentOf(node: WhenNode | undefined, on: Moment | undefined): Moment | undefined {
   if (node === undefined || node.placeholder) return undefined;
   const date = node.date ?? on?.date;
   if (date === undefined) return undefined;
-  const minutes = instantOf(date, node.time, node.offset);
-  if (minutes === undefined) return undefined;
+  const { time } = node;
+  const written = parseInstant(time === undefined ? date : `${date}T${time}${node.offset ?? ''}`);
+  if (isRefusal(written)) return undefined;
+  if (node.date !== undefined || on === undefined) return { date, time, instant: written };
+  const offset = written.offset ?? on.instant.offset;
+  const instant =
+    written.offset === undefined && offset !== undefined
+      ? { ...written, offset, minutes: written.minutes - offset }
+      : written;
   // A time alone that is earlier than its step's is the next day, if the step began after noon.
-  if (node.date === undefined && on?.time !== undefined && on.time >= '12:00' && minutes < on.minutes)
-    return { date, time: node.time, minutes: minutes + 24 * 60 };
-  return { date, time: node.time, minutes };
+  if (on.time === undefined || on.time < '12:00' || minutesBetween(on.instant, instant) >= 0)
+    return { date, time, instant };
+  const next = addMinutes(instant, 24 * 60);
+  return { date: formatInstant(next)?.slice(0, 10) ?? date, time, instant: next };
 }
 
 /** Binds a `step` line. */

@@ -27,3 +27,11 @@ export * from './items.ts';
 export * from './judgement.ts';
 export { isRenewed, type PartHistory, type PartMember } from './parts.ts';
 export { buildScope, type Duplicate, type Scope } from './scope.ts';
+export {
+  dragOf,
+  settingOf,
+  type WrenchUnknown,
+  type WrenchWork,
+  wrenchAccuracy,
+  wrenchWork,
+} from './torquing.ts';

@@ -3,6 +3,7 @@ import { ambiguousDate } from './ambiguous-date.ts';
 import { calibrationExpired } from './calibration-expired.ts';
 import { concession } from './concession.ts';
 import { decimalComma } from './decimal-comma.ts';
+import { dragOutOfRange } from './drag-out-of-range.ts';
 import { duplicateName } from './duplicate-name.ts';
 import { equivalentDisagrees } from './equivalent-disagrees.ts';
 import { exceedsThread } from './exceeds-thread.ts';
@@ -10,6 +11,7 @@ import { foundWorn } from './found-worn.ts';
 import { importCycle } from './import-cycle.ts';
 import { importMissing } from './import-missing.ts';
 import { leftFingerTight } from './left-finger-tight.ts';
+import { lubricantDiffers } from './lubricant-differs.ts';
 import { misplaced } from './misplaced.ts';
 import { missingReading } from './missing-reading.ts';
 import { missingUnit } from './missing-unit.ts';
@@ -33,6 +35,7 @@ import { unitMismatch } from './unit-mismatch.ts';
 import { unitSlip } from './unit-slip.ts';
 import { unknownName } from './unknown-name.ts';
 import { unknownUnit } from './unknown-unit.ts';
+import { wrenchSetting } from './wrench-setting.ts';
 
 export type { Rule, RuleSeverity, Subjects } from './rule.ts';
 export type { Run, SeverityOverrides } from './run.ts';
@@ -68,7 +71,10 @@ export const rules = [
   stageSkipped,
   torqueOrder,
   leftFingerTight,
+  dragOutOfRange,
+  lubricantDiffers,
   exceedsThread,
+  wrenchSetting,
   // Time
   timeBackwards,
   // Evidence

@@ -1,9 +1,10 @@
 /** An entry or step earlier than what stands before it. */
+import { formatInstant, minutesBetween } from '../calculations/index.ts';
 import { type Location, locate, type Moment } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 
 function write(moment: Moment): string {
-  return moment.time === undefined ? moment.date : `${moment.date} ${moment.time}`;
+  return formatInstant(moment.instant) ?? moment.date;
 }
 
 /** Reports steps, times and signatures that run backwards. */
@@ -27,7 +28,7 @@ export const timeBackwards = rule({
       const dayOnly = moment.time === undefined || last?.moment.time === undefined;
       const earlier =
         last !== undefined &&
-        (dayOnly ? moment.date < last.moment.date : moment.minutes < last.moment.minutes);
+        (dayOnly ? moment.date < last.moment.date : minutesBetween(last.moment.instant, moment.instant) < 0);
       if (last !== undefined && earlier)
         yield {
           at,

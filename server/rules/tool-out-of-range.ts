@@ -1,6 +1,14 @@
 /** A value that its tool cannot read or set. */
 import { formatQuantity, formatSpread, type Quantity, type Spread, standing } from '../quantities/index.ts';
-import { clauseAt, type Entry, type Location, locate, type Report } from '../rebuild/index.ts';
+import {
+  clauseAt,
+  type Entry,
+  type Location,
+  locate,
+  type Report,
+  settingOf,
+  wrenchWork,
+} from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 
 function outside(
@@ -14,11 +22,23 @@ function outside(
   if (where.where !== 'above' && where.where !== 'below') return undefined;
   const tool = entry.tool;
   if (tool === undefined) return undefined;
+  const { torque } = entry;
+  const asked =
+    torque === undefined || torque.value === quantity.value
+      ? ''
+      : ` (for ${formatQuantity(torque)} at the fastener)`;
   return {
     at,
-    message: `${tool.name} ${verb} ${formatSpread(range)}, so ${formatQuantity(quantity)} was not ${verb === 'sets' ? 'set with it' : 'measured with it'} but guessed. Use a tool that reaches it.`,
+    message: `${tool.name} ${verb} ${formatSpread(range)}, so ${formatQuantity(quantity)}${asked} was not ${verb === 'sets' ? 'set with it' : 'measured with it'} but guessed. Use a tool that reaches it.`,
     related: [{ at: tool.at, message: `${tool.name} is registered here` }],
   };
+}
+
+/** What the wrench was set to: as recorded, else as its adapter and the drag ask for, else the torque itself. */
+function wrenchSet(entry: Entry, torque: Quantity): Quantity {
+  const work = wrenchWork(entry);
+  const worked = work === undefined || 'unknown' in work || !work.corrected ? torque : work.mustRead;
+  return settingOf(entry) ?? worked;
 }
 
 /** Reports readings and torques outside the range of the tool they were made with. */
@@ -32,7 +52,7 @@ export const toolOutOfRange = rule({
     if (range === undefined) return;
     if (entry.torque !== undefined) {
       const at = clauseAt(entry, 'to') ?? locate(entry.path, entry.block, entry.statement);
-      const report = outside(entry, range, entry.torque, at, 'sets');
+      const report = outside(entry, range, wrenchSet(entry, entry.torque), at, 'sets');
       if (report !== undefined) yield report;
     }
     for (const reading of entry.readings) {
