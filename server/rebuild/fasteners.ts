@@ -1,5 +1,5 @@
 /** Groups of fasteners: the state of each member, the passes made over the group, and what is still due. */
-import { clauseValue, hasClause } from '../../grammar/index.ts';
+import { clauseValue, hasClause, torqueTo } from '../../grammar/index.ts';
 import { contains, type Quantity, withinPercent } from '../quantities/index.ts';
 import type { FastenerDeclaration, JointDeclaration } from './declarations.ts';
 import { type Entry, fitCondition, type Resolved } from './entries.ts';
@@ -181,6 +181,7 @@ export function buildFastenerGroup(
         }
         break;
       case 'torque': {
+        if (isUnfilled(entry)) break;
         touched = true;
         const stage = stageOf(declaration, before, entry);
         const isFinal = stage === stageCount;
@@ -280,6 +281,13 @@ export function buildFastenerGroup(
     entries,
     inputs,
   };
+}
+
+/** Whether the torque (or, without one, the angle) is still `?`: it is to be done, and nothing has been. */
+function isUnfilled(entry: Entry): boolean {
+  const to = torqueTo(entry.statement);
+  if (to !== undefined) return to.number === undefined;
+  return clauseValue(entry.statement, 'angle') !== undefined && entry.angle === undefined;
 }
 
 /** Whether a final tightening completes the fastener: with its angle where one is asked for. */

@@ -1,0 +1,89 @@
+/** `witnessmark worksheet`: a blank log, or a bench card to print, from a table of limits. */
+import { writeFileSync } from 'node:fs';
+import { dirname, relative, resolve } from 'node:path';
+import type { Command } from 'commander';
+import { worksheetHtml, worksheetText } from '../documents/index.ts';
+import { createWorkspace, normalisePath } from '../workspace/index.ts';
+import { readText, readUsed, shownPath } from './files.ts';
+import { Trouble, whyUnreadable } from './trouble.ts';
+
+interface Options {
+  readonly covers?: readonly string[];
+  readonly format: string;
+  readonly output?: string;
+  readonly use?: readonly string[];
+}
+
+/** Adds the command. */
+export function worksheetCommand(program: Command): void {
+  program
+    .command('worksheet')
+    .description(
+      'Writes a blank log for a machine: every reading, torque, inspection and part in working order.',
+    )
+    .argument('<limits>', 'the table of limits')
+    .option('--covers <assembly...>', 'only these assemblies')
+    .option('--use <file...>', 'more files that the log is to use, such as the register of the workshop')
+    .option('--format <format>', 'text (a log to fill in) or html (a bench card to print)', 'text')
+    .option('--output <file>', 'write it to this new file')
+    .addHelpText(
+      'after',
+      `
+The log waits for its values at each ?. Nothing in it says that anything was done.
+
+Examples:
+  witnessmark worksheet tern-460.limits --output 0117.rebuild
+  witnessmark worksheet tern-460.limits --covers top-end --use harbour.bench
+  witnessmark worksheet tern-460.limits --format html --output card.html`,
+    )
+    .action((limits: string, options: Options) => {
+      const text = worksheet(limits, options);
+      if (options.output === undefined) process.stdout.write(text);
+      else writeNew(options.output, text);
+    });
+}
+
+function worksheet(limits: string, options: Options): string {
+  if (options.format !== 'text' && options.format !== 'html')
+    throw new Trouble(`--format takes text or html, not ${options.format}.`);
+  const path = shownPath(limits);
+  const workspace = createWorkspace();
+  try {
+    workspace.set(path, readText(limits));
+  } catch (error) {
+    throw new Trouble(`${limits}: ${whyUnreadable(error)}.`);
+  }
+  readUsed(workspace);
+  const checked = workspace.check(path);
+  if (checked === undefined || checked.rebuild.kind !== 'limits')
+    throw new Trouble(`${limits} is no table of limits: its name must end in .limits.`);
+  const { scope } = checked.rebuild;
+  for (const name of options.covers ?? [])
+    if (!scope.assemblies.has(name))
+      throw new Trouble(
+        `${limits} has no assembly ${name}; it has ${[...scope.assemblies.keys()].join(', ') || 'none'}.`,
+      );
+  const wrong = checked.findings.filter((finding) => finding.severity === 'error').length;
+  if (wrong > 0)
+    process.stderr.write(
+      `witnessmark: ${limits} has ${wrong === 1 ? 'an error' : `${wrong} errors`}, and what it says there may be missing: run witnessmark check ${limits}.\n`,
+    );
+  const source = { path, scope, ...(options.covers === undefined ? {} : { covers: options.covers }) };
+  if (options.format === 'html') return worksheetHtml(source);
+  // The log names the files it uses from its own folder.
+  const folder = options.output === undefined ? process.cwd() : dirname(resolve(options.output));
+  const from = (file: string) => normalisePath(relative(folder, resolve(file)));
+  return worksheetText({ ...source, path: from(limits) }, { uses: (options.use ?? []).map(from) });
+}
+
+/** Writes a file that is not there yet: a log is evidence, and is not written over. */
+function writeNew(path: string, text: string): void {
+  try {
+    writeFileSync(path, text, { flag: 'wx' });
+  } catch (error) {
+    const exists = (error as NodeJS.ErrnoException).code === 'EEXIST';
+    throw new Trouble(
+      `${path}: ${exists ? 'it is there already, and is not written over' : whyUnreadable(error)}.`,
+    );
+  }
+}

@@ -1,0 +1,340 @@
+/** What a blank log must hold for a machine: every reading, torque, inspection, part and joint, in working order. */
+import { formatQuantity, formatSpread } from '../quantities/index.ts';
+import {
+  type Declaration,
+  type FastenerDeclaration,
+  type InspectionDeclaration,
+  itemsMatch,
+  type JointDeclaration,
+  type LimitDeclaration,
+  type PartDeclaration,
+  type Pointer,
+  type Scope,
+  stagesBeforeFinal,
+} from '../rebuild/index.ts';
+
+/** One thing to do or to measure. `asked` is what the table of limits says, in words; `ref` the manual's own place. */
+export type WorksheetLine =
+  | {
+      readonly kind: 'measure';
+      readonly name: string;
+      readonly items: readonly string[];
+      /** Places on each member, `section/direction`; none for a member that is measured once. */
+      readonly places: readonly string[];
+      /** Undefined for words as values. */
+      readonly unit: string | undefined;
+      readonly qualifier: string | undefined;
+      /** The units of the test's conditions. */
+      readonly conditions: readonly string[];
+      readonly asked: string;
+      readonly ref: string | undefined;
+    }
+  | {
+      readonly kind: 'worked-out';
+      readonly name: string;
+      readonly asked: string;
+      readonly ref: string | undefined;
+    }
+  | {
+      readonly kind: 'torque';
+      readonly group: FastenerDeclaration;
+      /** From 1; the last is the final one. */
+      readonly stage: number;
+      readonly stages: number;
+      readonly asked: string;
+      readonly ref: string | undefined;
+    }
+  | { readonly kind: 'inspect'; readonly inspection: InspectionDeclaration }
+  | { readonly kind: 'remove' | 'fit'; readonly part: PartDeclaration }
+  | { readonly kind: 'apply'; readonly what: string; readonly to: readonly string[]; readonly asked: string }
+  | { readonly kind: 'finger-tight'; readonly group: FastenerDeclaration };
+
+export interface WorksheetStep {
+  readonly title: string;
+  readonly lines: readonly WorksheetLine[];
+}
+
+export interface Worksheet {
+  /** The title of the table of limits. */
+  readonly title: string;
+  /** The table's path, as the log names it. */
+  readonly limits: string;
+  /** A name for the machine, from the file's name. */
+  readonly machine: string;
+  readonly assemblies: readonly { readonly name: string; readonly title: string }[];
+  readonly steps: readonly WorksheetStep[];
+}
+
+export interface WorksheetSource {
+  /** The table of limits, as the log is to name it. */
+  readonly path: string;
+  readonly scope: Scope;
+  /** The assemblies wanted; all when left out. */
+  readonly covers?: readonly string[];
+}
+
+/**
+ * Plans a blank log from a table of limits: first what comes out, then for each assembly what is measured on the parts,
+ * what goes in (with what must be inspected before it), joints (inspect, seal, run down, torque), the fasteners that
+ * close no joint, and at last what can only be measured on the finished assembly. Where the table does not say, the
+ * order is a guess; every line of the table comes once all the same.
+ */
+export function planWorksheet(source: WorksheetSource): Worksheet {
+  const { path, scope } = source;
+  const own = scope.files.flatMap((file) => file.declarations);
+  const names = [...new Set(own.map((declaration) => declaration.assembly))];
+  const wanted =
+    source.covers === undefined
+      ? names
+      : names.filter((name) => source.covers?.includes(name ?? '') === true);
+  const titleOf = (name: string) => scope.assemblies.get(name)?.text ?? name;
+  const planned = wanted.map((name) =>
+    planAssembly(
+      name === undefined ? '' : `${titleOf(name)}: `,
+      own.filter((declaration) => declaration.assembly === name),
+      scope,
+    ),
+  );
+  // What goes on last comes off first.
+  const steps = [...planned.map(({ strip }) => strip).reverse(), ...planned.flatMap(({ build }) => build)];
+  const opening = scope.files[0]?.declarations.find((one) => one.kind === 'limits');
+  return {
+    title: opening?.kind === 'limits' ? opening.text : '',
+    limits: path,
+    machine: machineName(path),
+    assemblies: wanted.filter((name) => name !== undefined).map((name) => ({ name, title: titleOf(name) })),
+    steps: steps.filter((step) => step.lines.length > 0),
+  };
+}
+
+/** A name that the language accepts, from the table's file name. */
+function machineName(path: string): string {
+  const base = path.slice(path.lastIndexOf('/') + 1).replace(/\.[^.]*$/, '');
+  const name = base.replace(/[^\p{L}\p{M}0-9_-]+/gu, '-').replace(/^[^\p{L}]+|-+$/gu, '');
+  return name === '' ? 'machine' : name;
+}
+
+function planAssembly(
+  prefix: string,
+  declarations: readonly Declaration[],
+  scope: Scope,
+): { readonly strip: WorksheetStep; readonly build: readonly WorksheetStep[] } {
+  const limits = plainLimits(declarations);
+  const measured = limits.filter((limit) => limit.expression === undefined);
+  const derived = limits.filter((limit) => limit.expression !== undefined);
+  const parts = declarations.filter((one) => one.kind === 'part');
+  const inspections = declarations.filter((one) => one.kind === 'inspection');
+  const joints = declarations.filter((one) => one.kind === 'joint');
+  const groups = declarations.filter((one) => one.kind === 'fastener');
+  const lasting = parts.filter((part) => !part.temporary);
+  const temporary = parts.filter((part) => part.temporary);
+
+  const onParts = measured.filter((limit) => !needsAssembly(limit, scope));
+  const afterwards = measured.filter((limit) => needsAssembly(limit, scope));
+  const tests = afterwards.filter((limit) => limit.conditions.length > 0);
+  let inspectionsLeft = inspections;
+  const takeInspections = (belongs: (inspection: InspectionDeclaration) => boolean): WorksheetLine[] => {
+    const taken = inspectionsLeft.filter(belongs);
+    inspectionsLeft = inspectionsLeft.filter((inspection) => !taken.includes(inspection));
+    return taken.map((inspection) => ({ kind: 'inspect', inspection }));
+  };
+
+  const strip: WorksheetStep = {
+    title: `${prefix}strip`,
+    lines: inStackOrder(lasting, scope)
+      .map((part): WorksheetLine => ({ kind: 'remove', part }))
+      .reverse(),
+  };
+  const steps: WorksheetStep[] = [
+    {
+      title: `${prefix}measure`,
+      lines: [...onParts.map((limit) => measureLine(limit, declarations)), ...derived.map(workedOutLine)],
+    },
+    {
+      title: `${prefix}fit the parts`,
+      lines: inStackOrder(lasting, scope).flatMap((part) => [
+        ...takeInspections(({ before }) => before?.name === part.name),
+        { kind: 'fit', part },
+      ]),
+    },
+  ];
+  const inJoint = new Set<string>();
+  for (const joint of joints) {
+    const closing = groups.filter((group) => joint.fasteners.includes(group.name));
+    for (const group of closing) inJoint.add(group.name);
+    steps.push({
+      title: `${prefix}close ${joint.name}`,
+      lines: [
+        ...takeInspections(({ before }) => before?.name === joint.name),
+        ...sealing(joint, scope),
+        ...closing.map((group): WorksheetLine => ({ kind: 'finger-tight', group })),
+      ],
+    });
+    steps.push({
+      title: `${prefix}torque ${joint.name}`,
+      lines: closing.flatMap((group) => torqueLines(group)),
+    });
+  }
+  steps.push({
+    title: `${prefix}torque`,
+    lines: groups.filter((group) => !inJoint.has(group.name)).flatMap((group) => torqueLines(group)),
+  });
+  steps.push({
+    title: `${prefix}measure and inspect the whole`,
+    lines: [
+      ...afterwards
+        .filter((limit) => !tests.includes(limit))
+        .map((limit) => measureLine(limit, declarations)),
+      ...temporary.map((part): WorksheetLine => ({ kind: 'fit', part })),
+      ...tests.map((limit) => measureLine(limit, declarations)),
+      ...temporary.map((part): WorksheetLine => ({ kind: 'remove', part })),
+      ...takeInspections(() => true),
+    ],
+  });
+  return { strip, build: steps };
+}
+
+/** One line of each limit's name: the one without a grade, if there is one. */
+function plainLimits(declarations: readonly Declaration[]): readonly LimitDeclaration[] {
+  const limits = declarations.filter((one) => one.kind === 'limit');
+  return limits.filter(
+    (limit) =>
+      limit.grade === undefined ||
+      !limits.some((other) => other.name === limit.name && other.grade === undefined),
+  );
+}
+
+/**
+ * What can only be measured once things are together: a test under conditions, a reading with a qualifier (TIR, BTDC),
+ * and what is of a joint, of fasteners or of a part that is used once, such as a gasket.
+ */
+function needsAssembly(limit: LimitDeclaration, scope: Scope): boolean {
+  const of = limit.of?.name;
+  if (limit.conditions.length > 0 || limit.qualifier !== undefined) return true;
+  if (of === undefined) return false;
+  return scope.joints.has(of) || scope.fasteners.has(of) || scope.parts.get(of)?.once === true;
+}
+
+/** The members of a stack follow one another in its order, where the first of them stands. */
+function inStackOrder(parts: readonly PartDeclaration[], scope: Scope): readonly PartDeclaration[] {
+  const order = new Set<PartDeclaration>();
+  for (const part of parts) {
+    const stack = [...scope.stacks.values()].find((one) => holds(one.members, part));
+    for (const member of stack?.members ?? []) {
+      const found = parts.find((one) => one.name === member.name);
+      if (found !== undefined) order.add(found);
+    }
+    order.add(part);
+  }
+  return [...order];
+}
+
+function holds(members: readonly Pointer[], part: PartDeclaration): boolean {
+  return members.some(
+    (member) =>
+      member.name === part.name &&
+      (member.items === undefined ||
+        part.space.items.some((item) => member.items?.some((one) => itemsMatch(one, item)))),
+  );
+}
+
+function measureLine(limit: LimitDeclaration, declarations: readonly Declaration[]): WorksheetLine {
+  const grades = declarations.filter(
+    (one): one is LimitDeclaration => one.kind === 'limit' && one.name === limit.name && one !== limit,
+  );
+  const others = grades.map(
+    (one) => `${one.grade === undefined ? one.space.items.join(' ') : one.grade.grade}: ${limitText(one)}`,
+  );
+  const spread = limit.limit ?? limit.wear;
+  return {
+    kind: 'measure',
+    name: limit.name,
+    items: limit.space.items,
+    places: limit.places.items,
+    unit: spread?.unit,
+    qualifier: limit.qualifier,
+    conditions: limit.conditions.map((node) => conditionUnit(node)),
+    asked: [limitText(limit), ...others].join('; '),
+    ref: limit.ref,
+  };
+}
+
+/** The unit that a condition is written in, and its qualifier. */
+function conditionUnit(node: LimitDeclaration['conditions'][number]): string {
+  switch (node.kind) {
+    case 'exact':
+    case 'at-most':
+    case 'at-least':
+      return node.value.unit?.name ?? '';
+    case 'range':
+      return (node.high.unit ?? node.low.unit)?.name ?? '';
+    case 'plus-minus':
+      return (node.tolerance.unit ?? node.nominal.unit)?.name ?? '';
+    case 'deviations':
+      return (node.unit ?? node.nominal.unit)?.name ?? '';
+    case 'iso-class':
+      return node.nominal.unit?.name ?? '';
+    default:
+      return '';
+  }
+}
+
+function workedOutLine(limit: LimitDeclaration): WorksheetLine {
+  return { kind: 'worked-out', name: limit.name, asked: limitText(limit), ref: limit.ref };
+}
+
+/** `new 67.500..67.520 mm, wear <= 67.560 mm`. */
+export function limitText(limit: LimitDeclaration): string {
+  const words: string[] = [];
+  if (limit.limit !== undefined)
+    words.push(limit.wear === undefined ? formatSpread(limit.limit) : `new ${formatSpread(limit.limit)}`);
+  if (limit.words !== undefined) words.push(limit.words.map((word) => `"${word}"`).join(' or '));
+  if (limit.wear !== undefined) words.push(`wear ${formatSpread(limit.wear)}`);
+  return words.join(', ');
+}
+
+function sealing(joint: JointDeclaration, scope: Scope): readonly WorksheetLine[] {
+  if (joint.sealant === undefined) return [];
+  const sealant = scope.sealants.get(joint.sealant);
+  const facts = [
+    sealant?.open === undefined ? undefined : `close within ${formatQuantity(sealant.open)}`,
+    sealant?.cure === undefined ? undefined : `cures in ${formatQuantity(sealant.cure)}`,
+    sealant?.torqued === undefined ? undefined : `torque ${sealant.torqued}`,
+  ];
+  return [
+    {
+      kind: 'apply',
+      what: joint.sealant,
+      to: [joint.name],
+      asked: facts.filter((fact) => fact !== undefined).join(', '),
+    },
+  ];
+}
+
+/** Locks that are put on a fastener once it is torqued. */
+const LOCKS_AFTER: ReadonlySet<string> = new Set(['cotter', 'wire', 'tab']);
+
+function torqueLines(group: FastenerDeclaration): readonly WorksheetLine[] {
+  const before = stagesBeforeFinal(group);
+  const stages = before.length + 1;
+  const final = [
+    group.torque === undefined ? undefined : formatSpread(group.torque),
+    group.angle === undefined ? undefined : `then ${formatSpread(group.angle)}`,
+    group.drag === undefined ? undefined : `drag ${formatSpread(group.drag)}`,
+    group.lubricant,
+    group.retorque === undefined ? undefined : `again after ${formatQuantity(group.retorque)}`,
+  ];
+  const asked = [...before.map(formatQuantity), final.filter((fact) => fact !== undefined).join(', ')];
+  const lines: WorksheetLine[] = asked.map((text, i) => ({
+    kind: 'torque',
+    group,
+    stage: i + 1,
+    stages,
+    asked: text,
+    ref: group.ref,
+  }));
+  if (group.lock === undefined) return lines;
+  const lock: WorksheetLine = { kind: 'apply', what: group.lock, to: [group.name], asked: '' };
+  // What is no word of the trade is a sealant: it goes on the thread before the torque.
+  return LOCKS_AFTER.has(group.lock) ? [...lines, lock] : [lock, ...lines];
+}

@@ -1,0 +1,149 @@
+/** Blank logs: they parse, keep their layout, miss nothing of the table and claim nothing. */
+import { describe, expect, test } from 'vitest';
+import { format, parse } from '../../grammar/index.ts';
+import { planWorksheet, worksheetHtml, worksheetText } from '../../server/documents/index.ts';
+import { createWorkspace } from '../../server/workspace/index.ts';
+import { checkedIn, sampleWorkspace } from './samples.ts';
+
+const tables = ['tern-460/tern-460.limits', 'pump-gearbox/gearbox.limits'];
+
+function blankLog(table: string, covers?: readonly string[]) {
+  const workspace = sampleWorkspace();
+  const { scope } = checkedIn(workspace, table).rebuild;
+  const source = { path: table.split('/')[1]!, scope, ...(covers === undefined ? {} : { covers }) };
+  return { workspace, source, text: worksheetText(source) };
+}
+
+/** The log with the comments of undone work made into statements, as a builder does. */
+const uncommented = (text: string) =>
+  text.replace(/^( *)# (?=(?:remove|fit|apply|finger-tight|run) )/gm, '$1');
+
+function checkBeside(table: string, text: string, uses = '') {
+  const { workspace } = blankLog(table);
+  const path = table.replace(/[^/]*$/, 'blank.rebuild');
+  workspace.set(path, text.replace(/^use .*$/m, `$&${uses}`));
+  return checkedIn(workspace, path);
+}
+
+describe.each(tables)('%s', (table) => {
+  test('the blank log is laid out canonically and has nothing to find but what is to be filled in', () => {
+    const { text } = blankLog(table);
+    expect(format(parse(text))).toBe(text);
+    const { findings, rebuild } = checkBeside(table, text);
+    expect(new Set(findings.map((finding) => finding.severity))).toEqual(new Set(['information']));
+    const due = ['open-item', 'missing-reading', 'torque-skipped', 'missing-inspection', 'unlocked'];
+    expect(findings.filter((finding) => !due.includes(finding.rule))).toEqual([]);
+    expect(rebuild.state).toBe('open');
+  });
+
+  test('nothing in it says that anything was done', () => {
+    const { rebuild } = checkBeside(table, blankLog(table).text);
+    expect(rebuild.fastenerGroups.filter((group) => group.touched)).toEqual([]);
+    expect(rebuild.parts.filter((part) => part.members.some((member) => member.events.length > 0))).toEqual(
+      [],
+    );
+    const read = rebuild.entries.flatMap((entry) => entry.readings).filter((reading) => !reading.placeholder);
+    expect(read).toEqual([]);
+  });
+
+  test('every reading, place, fastener, inspection, part and joint of the table comes in it', () => {
+    const { text } = blankLog(table);
+    const { rebuild } = checkBeside(table, uncommented(text), '\nuse "harbour.bench"\nuse "imperial.bench"');
+    for (const one of rebuild.characteristics)
+      for (const instance of one.instances) {
+        if (one.derived) expect(text).toContain(`# Worked out: ${one.name} `);
+        else {
+          const places = instance.declaration.places.items;
+          const asked = instance.readings.map(({ reading }) => reading.place);
+          expect([one.name, instance.item, asked]).toEqual([
+            one.name,
+            instance.item,
+            places.length > 0 ? places : [''],
+          ]);
+        }
+      }
+    for (const group of rebuild.fastenerGroups) {
+      const torques = rebuild.entries.filter(
+        (entry) => entry.kind === 'torque' && entry.targets[0]?.name === group.name,
+      );
+      expect([group.name, torques.length]).toEqual([group.name, group.stageCount]);
+      for (const entry of torques)
+        expect([...entry.targets[0]!.items].sort()).toEqual([...group.declaration.space.items].sort());
+    }
+    for (const part of rebuild.parts)
+      for (const member of part.members)
+        expect([part.name, member.item, member.events.map((event) => event.kind).sort()]).toEqual([
+          part.name,
+          member.item,
+          ['fit', 'remove'],
+        ]);
+    const inspected = rebuild.entries
+      .filter((entry) => entry.kind === 'inspect')
+      .map((entry) => entry.statement.subject?.text);
+    expect(inspected.sort()).toEqual([...rebuild.scope.inspections.keys()].sort());
+  });
+
+  test('the lines behind a # are statements that parse and name what is declared', () => {
+    const { text } = blankLog(table);
+    const checked = checkBeside(table, uncommented(text), '\nuse "harbour.bench"\nuse "imperial.bench"');
+    const wrong = checked.findings.filter((finding) =>
+      ['syntax', 'unknown-name', 'missing-unit', 'misplaced', 'stack-order', 'closed-uninspected'].includes(
+        finding.rule,
+      ),
+    );
+    // Only the register that the folder has can be read.
+    expect(wrong.map((finding) => finding.message)).toEqual([]);
+  });
+
+  test('the bench card has the same lines', () => {
+    const { source } = blankLog(table);
+    const html = worksheetHtml(source);
+    const lines = planWorksheet(source).steps.flatMap((step) => step.lines);
+    expect(html.match(/<tr><th scope="row">[^<]*<\/th><td class="asked">/g)).toHaveLength(lines.length);
+  });
+});
+
+test('joints are inspected before they are sealed, run down before they are torqued, and measured at last', () => {
+  const { text } = blankLog('tern-460/tern-460.limits');
+  const order = [
+    'fit crank-seal',
+    'inspect pins-flush',
+    'apply grey-rtv to case-joint',
+    'finger-tight case-m8',
+    'stage 1',
+    'stage 2',
+    'measure crank-end-float',
+    'inspect crank-free',
+  ].map((line) => text.indexOf(line));
+  expect(order).toEqual([...order].sort((a, b) => a - b));
+  expect(order).not.toContain(-1);
+  expect(text).toContain('torque case-m8[5 6 4 7 3 8 2 9 1 10] to ? N·m stage 1 # 12 N·m (ref 4.1)');
+});
+
+test('what must be inspected before a part is fitted comes before it; a sealant on threads before the torque', () => {
+  const { text } = blankLog('tern-460/tern-460.limits');
+  expect(text.indexOf('inspect diaphragm')).toBeLessThan(text.indexOf('# fit pump-cover'));
+  expect(text.indexOf('# fit diaphragm-clear')).toBeLessThan(text.indexOf('inspect diaphragm'));
+  expect(text.indexOf('# apply thread-blue to reed-m5')).toBeLessThan(text.indexOf('torque reed-m5'));
+  expect(text.indexOf('# apply cotter to hub-nut')).toBeGreaterThan(text.indexOf('torque hub-nut'));
+});
+
+test('only the assemblies that are wanted', () => {
+  const { text } = blankLog('tern-460/tern-460.limits', ['fuel']);
+  expect(text).toContain('covers fuel\n');
+  expect(text).toContain('measure reed-gap');
+  expect(text).not.toContain('case-m8');
+});
+
+test('a title with quotes and a table without assemblies', () => {
+  const workspace = createWorkspace();
+  workspace.set('3 odd.limits', 'limits "The \\"old\\" pump"\nlimit gap 1..2 mm\npart seal once\n');
+  const { scope } = checkedIn(workspace, '3 odd.limits').rebuild;
+  const text = worksheetText({ path: '3 odd.limits', scope });
+  expect(text).toContain('log "The \\"old\\" pump: ?"\nuse "3 odd.limits"\nmachine odd serial ? hours ? h\n');
+  expect(text).not.toContain('covers');
+  workspace.set('new.rebuild', text);
+  const rules = checkedIn(workspace, 'new.rebuild').findings.map((finding) => finding.rule);
+  expect(rules).toContain('open-item');
+  expect(rules.filter((rule) => rule !== 'open-item' && rule !== 'missing-reading')).toEqual([]);
+});
