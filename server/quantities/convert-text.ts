@@ -2,7 +2,7 @@
 import { canonicalUnit, nearestUnits, readUnit } from '../../grammar/index.ts';
 import { convertDifference } from './conversion.ts';
 import { type Quantity, quantity, readNumber } from './quantity.ts';
-import { convertQuantity, convertQuantityDifference, formatQuantity } from './rounding.ts';
+import { convertQuantity, convertQuantityDifference, formatNumber, formatQuantity } from './rounding.ts';
 import { everydayUnits, kindOf, kindPhrase } from './units.ts';
 
 export interface ConversionRow {
@@ -43,8 +43,7 @@ export function convertText(valueText: string, unitText?: string): Conversion {
   if (unitText === undefined) {
     const rows = everydayConversions(from).map((to) => row(to, false));
     if (rows.length > 0) return { converted: true, from, rows, note: noteFor(from) };
-    const message = `No other everyday unit measures what ${from.unit} does: name the unit to convert to.`;
-    return { converted: false, message };
+    return { converted: false, message: noOtherUnit(from) };
   }
   const wanted = canonicalUnit(unitText.trim());
   if (wanted === undefined) return { converted: false, message: unknownUnit(unitText.trim()) };
@@ -57,6 +56,15 @@ export function convertText(valueText: string, unitText?: string): Conversion {
     rows: [row(to, true), ...others.map((other) => row(other, false))],
     note: noteFor(from, wanted),
   };
+}
+
+function noOtherUnit(from: Quantity): string {
+  if (kindOf(from.unit) !== 'mixture')
+    return `No other everyday unit measures what ${from.unit} does: name the unit to convert to.`;
+  const plain = `${formatQuantity(from)} is a ratio, ${from.written} parts to 1, and has no other unit`;
+  if (!(from.value > 0)) return `${plain}.`;
+  const [litre, gallon] = [formatNumber(1000 / from.value, 0), formatNumber(128 / from.value, 1)];
+  return `${plain}. As oil in fuel it is ${litre} mL to 1 L, ${gallon} fl_oz to 1 gal.`;
 }
 
 /** A quantity in every other everyday unit of its kind, each with the digits that the written one carries. */
@@ -79,6 +87,8 @@ const numberThenUnit = /^([-−]?[\d.,]*(?:-\d+)?(?:\/\d+)?[¼-¾⅐-⅞]?)\s*(.
 function readQuantity(text: string): Quantity | string {
   const fault = commonFault(text.trim());
   if (fault !== undefined) return fault;
+  const ratio = /^(\d+(?:\.\d+)?)\s*:\s*1$/.exec(text.trim())?.[1];
+  if (ratio !== undefined) return quantity(ratio, ':1') ?? unknownUnit(':1');
   const [, digits = '', unitText = ''] = numberThenUnit.exec(text.trim()) ?? [];
   if (digits === '') return `"${text}" does not begin with a number: ${usage}.`;
   const number = readNumber(digits);
@@ -99,6 +109,8 @@ function commonFault(text: string): string | undefined {
   if (fraction !== null)
     return `A fraction is joined to its whole number: write ${fraction[1]}-${fraction[2]}.`;
   if (/^[-−]?[\d.]+e[-+]?\d/i.test(text)) return 'Powers of ten are not read: write the number out.';
+  const turned = /^1\s*:\s*(\d+(?:\.\d+)?)$/.exec(text)?.[1];
+  if (turned !== undefined && turned !== '1') return `A ratio is written to 1: write ${turned}:1.`;
   if (text.startsWith('+')) return `A plain number carries no plus sign: write ${text.slice(1)}.`;
   return undefined;
 }

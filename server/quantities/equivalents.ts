@@ -7,8 +7,8 @@
  */
 import { convert, convertDifference } from './conversion.ts';
 import type { Quantity } from './quantity.ts';
-import { formatAmount, formatQuantity, withUnit } from './rounding.ts';
-import { costOfUnit, decimalSlips, shiftPoint, unitsTakenFor } from './slips.ts';
+import { formatAmount, formatQuantity, roundTo, withUnit } from './rounding.ts';
+import { areEasilyConfused, costOfUnit, decimalSlips, shiftPoint, unitsTakenFor } from './slips.ts';
 import { type Bound, exactSpread, formatSpread, type Spread, spreadIn } from './spreads.ts';
 import { sameKind } from './units.ts';
 
@@ -39,8 +39,11 @@ export type EquivalentResult =
       readonly end: 'nominal' | 'lower' | 'upper';
       /** What the value comes to in the equivalent's unit: `7.4 ft·lbf`. */
       readonly expected: string;
-      /** Likeliest explanation, if a swapped unit or a slipped decimal place explains it. */
-      readonly slip: EquivalentSlip | undefined;
+      /**
+       * What a swapped unit or a slipped decimal place would explain, likeliest first: of each side the likeliest, and
+       * only what people are known to do.
+       */
+      readonly slips: readonly EquivalentSlip[];
     };
 
 type End = 'nominal' | 'lower' | 'upper';
@@ -65,7 +68,7 @@ export function spreadAndEquivalent(value: Spread, equivalent: Spread): Equivale
     reason: 'values-differ',
     end,
     expected: shownIn(value, equivalent.unit, ends),
-    slip: likeliestSlip(value, equivalent, ends),
+    slips: likelySlipsOf(value, equivalent, ends),
   };
 }
 
@@ -107,7 +110,7 @@ function shownIn(spread: Spread, unit: string, ends: readonly End[]): string {
   return formatSpread(converted);
 }
 
-function likeliestSlip(value: Spread, equivalent: Spread, ends: readonly End[]): EquivalentSlip | undefined {
+function likelySlipsOf(value: Spread, equivalent: Spread, ends: readonly End[]): readonly EquivalentSlip[] {
   const candidates: { slip: EquivalentSlip; cost: number }[] = [];
   const sides = [
     { side: 'equivalent', wrong: equivalent, right: value, cost: 0 },
@@ -116,11 +119,12 @@ function likeliestSlip(value: Spread, equivalent: Spread, ends: readonly End[]):
   for (const { side, wrong, right, cost } of sides) {
     const written = wrong.unit;
     for (const unit of unitsTakenFor(written)) {
+      if (!areEasilyConfused(written, unit)) continue;
       // Nobody gives an equivalent in the unit of the value itself: the digits were copied, not the unit slipped.
       if (unit === right.unit) continue;
       const meant = { ...wrong, unit };
       if (firstDifference(meant, right, ends) !== undefined) continue;
-      const text = wrong.bare === undefined ? formatSpread(meant) : withUnit(wrong.bare.written, unit);
+      const text = wrong.bare === undefined ? writeSpread(meant) : withUnit(wrong.bare.written, unit);
       const expected = shownIn(right, unit, ends);
       const unlikely = costOfUnit(written, unit);
       candidates.push({
@@ -132,7 +136,7 @@ function likeliestSlip(value: Spread, equivalent: Spread, ends: readonly End[]):
       const meant = scaled(wrong, factor);
       if (firstDifference(meant, right, ends) !== undefined) continue;
       const text =
-        wrong.bare === undefined ? formatSpread(meant) : withUnit(shiftPoint(wrong.bare, factor), written);
+        wrong.bare === undefined ? writeSpread(meant) : withUnit(shiftPoint(wrong.bare, factor), written);
       const expected = shownIn(right, written, ends);
       candidates.push({
         slip: { slip: 'decimal-place', side, unit: written, factor, text, expected },
@@ -140,7 +144,18 @@ function likeliestSlip(value: Spread, equivalent: Spread, ends: readonly End[]):
       });
     }
   }
-  return candidates.sort((a, b) => a.cost - b.cost)[0]?.slip;
+  const ranked = candidates.sort((a, b) => a.cost - b.cost).map(({ slip }) => slip);
+  return [...new Set(ranked.map(({ side }) => side))]
+    .map((side) => ranked.find((slip) => slip.side === side))
+    .filter((slip) => slip !== undefined);
+}
+
+/** A spread in the form in which it was written: `24 ± 2 N·m`, else by its ends. */
+function writeSpread(spread: Spread): string {
+  const { shape, nominal, upper, decimals, unit } = spread;
+  if (shape !== 'plus-minus' || nominal === undefined || upper === undefined) return formatSpread(spread);
+  const [middle, tolerance] = [nominal.value, upper.value - nominal.value];
+  return withUnit(`${roundTo(middle, decimals)} ± ${roundTo(tolerance, decimals)}`, unit);
 }
 
 /** The spread as if its decimal point stood elsewhere. */

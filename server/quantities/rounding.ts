@@ -6,8 +6,8 @@
  * from 35.5 ft to 36.5 ft; its last place is worth 0.3048 m; so the converted value keeps the largest decimal place
  * that is not coarser than that, 0.1 m: 11.0 m, for `11 m` would lose what `36 ft` knows and `10.97 m` invent what it
  * does not. Three things the section leaves to judgement:
- * - Above the units a rounded-off zero cannot be told from a digit. There a whole result is kept (2 h is 7200 s) and
- *   any other keeps three significant digits at least (10 bar is 145 psi, not 150).
+ * - Above the units a rounded-off zero cannot be told from a digit. There three significant digits are kept at least
+ *   (10 bar is 145 psi, not 150; 88 ft·lbf, which may be six inch-pounds more or less, is 1060 in·lbf, not 1056).
  * - A fraction is exact. It is shown to a ten-thousandth of its unit, without zeros that say nothing: 1-3/8 in is
  *   34.925 mm, 1/2 turn is 180 °.
  * - An exact half of the last place goes to the even digit (section B.7.1).
@@ -82,9 +82,7 @@ export function convertedDifferenceDecimals(difference: Quantity, unit: string):
 function decimalsToKeep(value: number, place: number): number {
   const decimals = decimalsOfPlace(place);
   if (decimals >= 0) return loses(value, place, decimals) ? decimals + 1 : decimals;
-  const size = Math.abs(value);
-  if (Math.abs(size - Math.round(size)) <= 1e-9 * size) return 0;
-  const wholeDigits = Math.floor(Math.log10(size)) + 1;
+  const wholeDigits = value === 0 ? 1 : Math.floor(Math.log10(Math.abs(value))) + 1;
   return Math.min(0, Math.max(decimals, 3 - wholeDigits));
 }
 

@@ -88,12 +88,16 @@ export interface Slip {
   readonly text: string;
 }
 
-/** A written number multiplied by a power of ten, its digits kept: `0.30` by 0.1 is `0.030`. */
+/**
+ * A written number multiplied by a power of ten, its digits kept: `0.30` by 0.1 is `0.030`. The zeros that end a whole
+ * number may be no more than its size: `240` by 0.1 is `24`.
+ */
 export function shiftPoint(quantity: Quantity, factor: number): string {
-  return formatNumber(
+  const shifted = formatNumber(
     quantity.value * factor,
     Math.max(0, quantity.decimals - Math.round(Math.log10(factor))),
   );
+  return quantity.decimals === 0 && shifted.includes('.') ? shifted.replace(/\.?0+$/, '') : shifted;
 }
 
 /** A one-sided spread tells little: the value must be this many times past its end before a slip is suspected … */

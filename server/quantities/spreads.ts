@@ -9,7 +9,7 @@ import { lastPlace, type Quantity, type WrittenNumber } from './quantity.ts';
 import {
   convertedDecimals,
   convertQuantity,
-  formatAmount,
+  decimalsOfPlace,
   formatNumber,
   roundTo,
   withUnit,
@@ -373,14 +373,25 @@ export function spreadIn(spread: Spread, unit: string): Spread | undefined {
   };
 }
 
-/** The spread by its ends: `67.500..67.520 mm`, `<= 0.05 mm`, `>= 1.5 bar`, `15 N·m`. */
-export function formatSpread(spread: Spread, decimals: number = spread.decimals): string {
+/**
+ * The spread by its ends: `67.500..67.520 mm`, `<= 0.05 mm`, `>= 1.5 bar`, `15 N·m`. Without `decimals` each end of a
+ * range has those that it was written with: `0..0.8 mm`.
+ */
+export function formatSpread(spread: Spread, decimals?: number): string {
   const { lower, upper, unit } = spread;
+  const written = (end: Bound) => formatNumber(end.value, decimals ?? decimalsOf(end, spread));
   if (lower !== undefined && upper !== undefined) {
-    const [low, high] = [formatNumber(lower.value, decimals), formatNumber(upper.value, decimals)];
+    const [low, high] = [written(lower), written(upper)];
     return withUnit(low === high ? low : `${low}..${high}`, unit);
   }
-  if (upper !== undefined) return `<= ${formatAmount(upper.value, unit, decimals)}`;
-  if (lower !== undefined) return `>= ${formatAmount(lower.value, unit, decimals)}`;
+  if (upper !== undefined) return `<= ${withUnit(written(upper), unit)}`;
+  if (lower !== undefined) return `>= ${withUnit(written(lower), unit)}`;
   return withUnit('?', unit);
+}
+
+/** The decimals of one end of a range as it was written; of a converted or worked-out end those of the spread. */
+function decimalsOf({ value, place }: Bound, { shape, decimals }: Spread): number {
+  const own = decimalsOfPlace(place);
+  const isWritten = shape === 'range' && own < decimals && Math.abs(place * 10 ** own - 1) < 1e-9;
+  return isWritten && Math.abs(roundTo(value, own) - value) <= 1e-9 * place ? Math.max(0, own) : decimals;
 }

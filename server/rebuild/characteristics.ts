@@ -265,6 +265,19 @@ function cutsOf(events: readonly Entry[]): readonly Cut[] {
   return cuts.sort((a, b) => a.at - b.at);
 }
 
+/**
+ * Whether a reading still speaks for its member: it stands, or it was taken as found and nothing since renews it.
+ */
+export function isOpenFinding(
+  instance: Pick<Instance, 'standing'>,
+  { reading, history }: JudgedReading,
+): boolean {
+  if (takenAs(reading.entry) !== 'found') return history === undefined;
+  return !instance.standing.some(
+    (one) => !one.placeholder && (one.place === reading.place || reading.place === '' || one.place === ''),
+  );
+}
+
 /** The declared places (or the member itself) that no standing reading covers. */
 function missingPlaces(declaration: LimitDeclaration, standing: readonly Reading[]): readonly string[] {
   const read = new Set<string>();

@@ -9,7 +9,13 @@ export {
   type Rebuild,
   type State,
 } from './bind.ts';
-export type { Characteristic, History, Instance, JudgedReading } from './characteristics.ts';
+export {
+  type Characteristic,
+  type History,
+  type Instance,
+  isOpenFinding,
+  type JudgedReading,
+} from './characteristics.ts';
 export * from './declarations.ts';
 export * from './entries.ts';
 export { namesIn, type Worked } from './expressions.ts';

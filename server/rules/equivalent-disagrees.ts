@@ -1,8 +1,10 @@
 /** A value and the equivalent in parentheses after it that are not the same. */
-import type { Block, QuantityNode, SpreadNode } from '../../grammar/index.ts';
+import type { Block, QuantityNode, SpreadNode, StatementNode } from '../../grammar/index.ts';
 import {
-  areEasilyConfused,
+  bareSpread,
+  contains,
   type EquivalentResult,
+  type EquivalentSlip,
   formatQuantity,
   formatSpread,
   isSpread,
@@ -15,7 +17,7 @@ import {
   spreadAndEquivalent,
   spreadOf,
 } from '../quantities/index.ts';
-import { type Fix, locate, type Report } from '../rebuild/index.ts';
+import { type Fix, locate, type Report, type Scope } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 
 const SPREADS = new Set(['exact', 'range', 'at-most', 'at-least', 'plus-minus', 'deviations', 'iso-class']);
@@ -34,7 +36,12 @@ function* valuesWithEquivalent(node: unknown): Iterable<QuantityNode | SpreadNod
     if (name !== 'equivalent') yield* valuesWithEquivalent(value);
 }
 
-function judge(node: QuantityNode | SpreadNode, path: string, block: Block): Report | undefined {
+function judge(
+  node: QuantityNode | SpreadNode,
+  wanted: readonly Spread[],
+  path: string,
+  block: Block,
+): Report | undefined {
   const { equivalent } = node;
   if (equivalent === undefined) return undefined;
   const at = locate(path, block, equivalent);
@@ -53,7 +60,9 @@ function judge(node: QuantityNode | SpreadNode, path: string, block: Block): Rep
     result = spreadAndEquivalent(a, b);
   }
   if (result.agrees) return undefined;
-  const write = (one: Quantity | Spread) => ('written' in one ? formatQuantity(one) : formatSpread(one));
+  const written = block.text.slice(node.start, startOfParenthesis(block, node, equivalent.start));
+  const write = (one: Quantity | Spread) =>
+    'written' in one ? formatQuantity(one) : one === value ? written : formatSpread(one);
   if (result.reason === 'kinds-differ')
     return {
       at,
@@ -64,26 +73,59 @@ function judge(node: QuantityNode | SpreadNode, path: string, block: Block): Rep
       at,
       message: `${write(value)} and ${write(other)} are not the same spread: one has an end that the other lacks.`,
     };
-  // Only a swap that people are known to make is worth naming.
-  const { slip } = result;
-  const plausible =
-    slip !== undefined &&
-    (slip.slip === 'decimal-place' ||
-      areEasilyConfused((slip.side === 'value' ? value : other).unit, slip.unit));
-  if (slip === undefined || !plausible)
+  const { slips } = result;
+  const meets = (one: Quantity | Spread) =>
+    'written' in one && wanted.find((spread) => contains(spread, one) === true);
+  const [valueMeets, otherMeets] = [meets(value), meets(other)];
+  // The side that meets the limit is right, so the other one slipped.
+  const decided = !valueMeets === !otherMeets ? undefined : valueMeets ? 'equivalent' : 'value';
+  const slip = slips.find(({ side }) => side === decided) ?? slips[0];
+  if (slip === undefined)
     return { at, message: `${write(value)} is ${result.expected}, not ${write(other)}.` };
-  const meant = slip.side === 'equivalent' ? equivalent : node;
-  const fixes: Fix[] = [];
-  const span =
-    meant === node
-      ? { start: node.start, end: startOfParenthesis(block, node, equivalent.start) }
-      : equivalent;
-  fixes.push({ title: `Write ${slip.text}`, edits: [{ ...locate(path, block, span), text: slip.text }] });
+  const place = (side: EquivalentSlip['side']) =>
+    locate(
+      path,
+      block,
+      side === 'equivalent'
+        ? equivalent
+        : { start: node.start, end: startOfParenthesis(block, node, equivalent.start) },
+    );
+  const fixOf = (one: EquivalentSlip): Fix => ({
+    title: `Write ${one.text}`,
+    edits: [{ ...place(one.side), text: one.text }],
+  });
+  const doubt = slips.find((one) => one.side !== slip.side && one.slip === slip.slip);
+  if (doubt !== undefined && slip.side !== decided) {
+    const choices = [doubt, slip].sort((a, b) => b.side.localeCompare(a.side));
+    return {
+      at: locate(path, block, { start: node.start, end: equivalent.end }),
+      message: `${write(value)} is ${result.expected}, not ${write(other)}; either ${choices.map(({ text }) => text).join(' or ')} was probably meant.`,
+      fixes: choices.map(fixOf),
+    };
+  }
+  const [right, wrong] = slip.side === 'equivalent' ? [value, other] : [other, value];
+  const limit = doubt === undefined ? undefined : slip.side === 'value' ? otherMeets : valueMeets;
+  const because = limit ? `, since ${write(right)} meets ${formatSpread(limit)}` : '';
   return {
-    at: locate(path, block, span),
-    message: `${write(slip.side === 'equivalent' ? value : other)} is ${slip.expected}, not ${write(slip.side === 'equivalent' ? other : value)}; ${slip.text} was probably meant.`,
-    fixes,
+    at: place(slip.side),
+    message: `${write(right)} is ${slip.expected}, not ${write(wrong)}; ${slip.text} was probably meant${because}.`,
+    fixes: [fixOf(slip)],
   };
+}
+
+/** The spreads that a statement's value may be meant to meet. */
+function spreadsWanted(statement: StatementNode, scope: Scope): readonly Spread[] {
+  const name = statement.target?.name.text ?? '';
+  if (statement.kind === 'measure')
+    return (scope.limits.get(name) ?? []).flatMap(({ limit, wear }) => [limit, wear].filter(isPresent));
+  const fastener = statement.kind === 'torque' ? scope.fasteners.get(name) : undefined;
+  if (fastener === undefined) return [];
+  const stages = fastener.stages.map((stage) => bareSpread(stage)).filter(isSpread);
+  return [fastener.torque, ...stages].filter(isPresent);
+}
+
+function isPresent(spread: Spread | undefined): spread is Spread {
+  return spread !== undefined;
 }
 
 /** Where the value before a parenthesis ends: before the blanks and the opening parenthesis. */
@@ -97,9 +139,9 @@ export const equivalentDisagrees = rule({
   severity: 'error',
   title: 'value and its equivalent disagree',
   subject: 'statement',
-  *check({ block, statement }, { path }) {
+  *check({ block, statement }, { path, scope }) {
     for (const node of valuesWithEquivalent(statement)) {
-      const report = judge(node, path, block);
+      const report = judge(node, spreadsWanted(statement, scope), path, block);
       if (report !== undefined) yield report;
     }
   },

@@ -1,5 +1,12 @@
 /** A reading as found past its limit, with nothing since that puts it right. */
-import { judgeValue, readingValue, takenAs, writeTarget, writeValue } from '../rebuild/index.ts';
+import {
+  isOpenFinding,
+  judgeValue,
+  readingValue,
+  takenAs,
+  writeTarget,
+  writeValue,
+} from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 import { missedBy, refOf } from './wording.ts';
 
@@ -12,16 +19,12 @@ export const foundWorn = rule({
   *check({ name, instances }) {
     for (const instance of instances) {
       if (instance.accepted !== undefined) continue;
-      for (const { reading } of instance.readings) {
-        if (takenAs(reading.entry) !== 'found') continue;
+      for (const judged of instance.readings) {
+        const { reading } = judged;
+        if (takenAs(reading.entry) !== 'found' || !isOpenFinding(instance, judged)) continue;
         const value = readingValue(reading);
         const judgement = value === undefined ? undefined : judgeValue(value, instance.declaration, false);
         if (value === undefined || judgement?.verdict !== 'outside') continue;
-        const renewed = instance.standing.some(
-          (one) =>
-            !one.placeholder && (one.place === reading.place || reading.place === '' || one.place === ''),
-        );
-        if (renewed) continue;
         const unit = judgement.bound?.unit ?? value.unit;
         yield {
           at: reading.at,

@@ -53,8 +53,12 @@ export interface Rule<K extends keyof Subjects = keyof Subjects> {
   readonly title: string;
   readonly severity: RuleSeverity;
   readonly subject: K;
-  readonly check: (subject: Subjects[K], surroundings: Surroundings) => Iterable<Report>;
+  readonly check: Check<K>;
+  /** Checks of other subjects that the rule looks at too. */
+  readonly also?: { readonly [Other in keyof Subjects]?: Check<Other> };
 }
+
+type Check<K extends keyof Subjects> = (subject: Subjects[K], surroundings: Surroundings) => Iterable<Report>;
 
 /** Declares a rule; its file is named after its id, and its page stands beside it. */
 export function rule<K extends keyof Subjects>(declared: Rule<K>): Rule<K> {

@@ -66,7 +66,11 @@ export function prepareRules(
   rules: readonly Rule[],
 ): (rebuild: Rebuild, previous?: Run, overrides?: SeverityOverrides) => Run {
   const by = <K extends keyof Subjects>(subject: K): readonly Rule<K>[] =>
-    rules.filter((rule) => rule.subject === subject) as unknown as readonly Rule<K>[];
+    rules.flatMap((rule): readonly Rule<K>[] => {
+      if (rule.subject === subject) return [rule as unknown as Rule<K>];
+      const check = rule.also?.[subject];
+      return check === undefined ? [] : [{ ...rule, subject, check } as unknown as Rule<K>];
+    });
   const statementRules = by('statement');
   const entryRules = by('entry');
   const declarationRules = by('declaration');

@@ -1,8 +1,16 @@
 /** A value that misses its limit and would meet it in another unit, or with the point elsewhere. */
 
 import { torqueTo } from '../../grammar/index.ts';
-import { formatQuantity, likelySlips, type Quantity, type Spread } from '../quantities/index.ts';
-import { type Fix, type Location, locate, type Report } from '../rebuild/index.ts';
+import { formatQuantity, likelySlips, type Quantity, type Spread, standing } from '../quantities/index.ts';
+import {
+  type Entry,
+  type FastenerGroup,
+  type Fix,
+  isOpenFinding,
+  type Location,
+  locate,
+  type Report,
+} from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 
 function slipOf(quantity: Quantity, spread: Spread, at: Location, where: string): Report | undefined {
@@ -16,44 +24,57 @@ function slipOf(quantity: Quantity, spread: Spread, at: Location, where: string)
   };
 }
 
-/** Reports readings and torques that one other unit, or a moved point, would bring inside. */
+/** Torques of a group that its own finding speaks of: over the range, or under it with nothing after. */
+function* torquesThatMiss({ members, declaration }: FastenerGroup): Iterable<Entry> {
+  if (declaration.torque === undefined) return;
+  const seen = new Set<Entry>();
+  for (const { history, tightenings } of members)
+    for (const tightening of history) {
+      const { entry, torque, stage } = tightening;
+      if (torque === undefined || stage !== undefined || seen.has(entry)) continue;
+      const { where } = standing(declaration.torque, torque);
+      if (where !== 'above' && !(where === 'below' && tightenings.at(-1) === tightening)) continue;
+      seen.add(entry);
+      yield entry;
+    }
+}
+
+/** Reports readings that stand and torques that one other unit, or a moved point, would bring inside. */
 export const unitSlip = rule({
   id: 'unit-slip',
   severity: 'error',
   title: 'probably the wrong unit',
-  subject: 'entry',
-  *check(entry, { scope }) {
-    for (const reading of entry.readings) {
-      if (reading.node.kind !== 'exact' || reading.high === undefined) continue;
-      const declaration = scope.limits.get(reading.name)?.find((one) => one.space.index.has(reading.item));
-      const spread = declaration?.wear ?? declaration?.limit;
-      if (declaration === undefined || spread === undefined || declaration.grade !== undefined) continue;
-      const report = slipOf(reading.high, spread, reading.at, 'its limit');
-      if (report !== undefined)
-        yield { ...report, related: [{ at: declaration.at, message: 'the limit stands here' }] };
+  subject: 'characteristic',
+  *check({ instances }) {
+    for (const instance of instances) {
+      const { declaration } = instance;
+      const spread = declaration.wear ?? declaration.limit;
+      if (spread === undefined || instance.accepted !== undefined) continue;
+      for (const judged of instance.readings) {
+        const { reading } = judged;
+        if (reading.node.kind !== 'exact' || reading.high === undefined || !isOpenFinding(instance, judged))
+          continue;
+        const report = slipOf(reading.high, spread, reading.at, 'its limit');
+        if (report !== undefined)
+          yield { ...report, related: [{ at: declaration.at, message: 'the limit stands here' }] };
+      }
     }
-    const declaration = entry.targets[0]?.declaration;
-    const node = torqueTo(entry.statement);
-    if (
-      entry.torque === undefined ||
-      node === undefined ||
-      declaration?.kind !== 'fastener' ||
-      declaration.torque === undefined
-    )
-      return;
-    // A value of an earlier stage is no slip.
-    if (
-      declaration.stages.some(
-        (stage) => stage.unit === entry.torque?.unit && stage.value === entry.torque.value,
-      )
-    )
-      return;
-    const at = locate(entry.path, entry.block, {
-      start: node.start,
-      end: node.equivalent === undefined ? node.end : (node.unit?.end ?? node.end),
-    });
-    const report = slipOf(entry.torque, declaration.torque, at, 'the torque of its group');
-    if (report !== undefined)
-      yield { ...report, related: [{ at: declaration.at, message: 'the torque stands here' }] };
+  },
+  also: {
+    *'fastener-group'(group) {
+      const { declaration } = group;
+      if (declaration.torque === undefined || group.accepted.length > 0) return;
+      for (const entry of torquesThatMiss(group)) {
+        const node = torqueTo(entry.statement);
+        if (entry.torque === undefined || node === undefined) continue;
+        const at = locate(entry.path, entry.block, {
+          start: node.start,
+          end: node.equivalent === undefined ? node.end : (node.unit?.end ?? node.end),
+        });
+        const report = slipOf(entry.torque, declaration.torque, at, 'the torque of its group');
+        if (report !== undefined)
+          yield { ...report, related: [{ at: declaration.at, message: 'the torque stands here' }] };
+      }
+    },
   },
 });

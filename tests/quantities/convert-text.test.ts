@@ -16,8 +16,8 @@ describe('conversion in words', () => {
       '1190 dN·m',
       '12.2 kgf·m',
       '1220 kgf·cm',
-      '1056 in·lbf',
-      '16896 in·ozf',
+      '1060 in·lbf',
+      '16900 in·ozf',
     ]);
     const result = convertText('88 ft·lbf', 'N·m');
     expect(result.converted && result.rows.map(({ asked }) => asked)).toEqual([
@@ -55,6 +55,16 @@ describe('conversion in words', () => {
       note: 'As a reading of a thermometer; a difference of 21 °C is one of 38 °F.',
     });
     expect(convertText('24 mm', 'in')).toMatchObject({ note: undefined });
+  });
+
+  it('says what a mixture comes to, as it has no other unit', () => {
+    // 20 mL to a litre and 128/50 = 2.56 fl_oz to a US gallon: arithmetic, 1 gal = 128 fl_oz (NIST SP 811 B.8).
+    expect(rows('50:1')).toEqual([
+      '50:1 is a ratio, 50 parts to 1, and has no other unit. As oil in fuel it is 20 mL to 1 L, 2.6 fl_oz to 1 gal.',
+    ]);
+    expect(rows('32 : 1')[0]).toContain('31 mL to 1 L, 4.0 fl_oz to 1 gal');
+    expect(rows('1:32')).toEqual(['A ratio is written to 1: write 32:1.']);
+    expect(rows('0:1')).toEqual(['0:1 is a ratio, 0 parts to 1, and has no other unit.']);
   });
 
   const faults: readonly (readonly [value: string, unit: string | undefined, message: string])[] = [

@@ -150,7 +150,7 @@ describe('converted values', () => {
     ['14.5 psi', '1.000 bar'],
     ['12 psi', '82700 Pa'],
     ['2 h', '7200 s'],
-    ['88 ft·lbf', '1056 in·lbf'],
+    ['88 ft·lbf', '1060 in·lbf'],
     ['1 ft', '12 in'],
     ['0.5 bar', '50 kPa'],
     ['25.4 mm', '1.000 in'],
