@@ -77,6 +77,8 @@ export interface Rebuild {
   readonly openItems: readonly OpenItem[];
   /** `close` lines that close nothing, and `open` lines whose name is already open. */
   readonly strayItems: readonly Entry[];
+  /** The `run` lines, in the order of the log. */
+  readonly runs: readonly Entry[];
   readonly release: Entry | undefined;
   readonly misplaced: readonly Misplaced[];
   /** What each block became; parallel to `file.blocks`. */
@@ -122,7 +124,8 @@ export function bind(
   const entries: Entry[] = [];
   const misplaced: Misplaced[] = [];
   const byName = new Map<string, Entry[]>();
-  const runsAndItems: Entry[] = [];
+  const items: Entry[] = [];
+  const runs: Entry[] = [];
   let step: Step | undefined;
   let release: Entry | undefined;
   let opened = false;
@@ -184,7 +187,8 @@ export function bind(
       if (list === undefined) byName.set(target.name, [entry]);
       else if (list[list.length - 1] !== entry) list.push(entry);
     }
-    if (entry.kind === 'open' || entry.kind === 'close') runsAndItems.push(entry);
+    if (entry.kind === 'open' || entry.kind === 'close') items.push(entry);
+    else if (entry.kind === 'run') runs.push(entry);
   }
 
   const state: State | null =
@@ -196,7 +200,7 @@ export function bind(
           ? 'signed'
           : 'open';
   const subjects = buildSubjects(scope, kind === 'rebuild', byName, reusable);
-  const { openItems, strayItems } = trackItems(runsAndItems);
+  const { openItems, strayItems } = trackItems(items);
   return {
     path,
     kind,
@@ -210,6 +214,7 @@ export function bind(
     ...subjects,
     openItems,
     strayItems,
+    runs,
     release,
     misplaced,
     bound,

@@ -29,9 +29,10 @@ export {
   type Tightening,
 } from './fasteners.ts';
 export * from './finding.ts';
+export { hoursRun, machineHours, runLength } from './hours.ts';
 export * from './items.ts';
 export * from './judgement.ts';
-export { isRenewed, type PartHistory, type PartMember } from './parts.ts';
+export { membersByEntry, type PartHistory, type PartMember } from './parts.ts';
 export { buildScope, type Duplicate, type Scope } from './scope.ts';
 export {
   dragOf,

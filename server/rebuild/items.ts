@@ -152,6 +152,18 @@ export function writeTarget(name: string, item: string, place = ''): string {
   return `${name}${item === '' ? '' : `[${item}]`}${place === '' ? '' : ` @ ${place}`}`;
 }
 
+/** `name[members]` for a sentence: `crank-seal[front and rear]`, `bung[1..4]`; the name alone for a thing without members. */
+export function writeMembers(name: string, items: readonly string[]): string {
+  return items.length === 0 || items[0] === '' ? name : `${name}[${listItems(items)}]`;
+}
+
+/** The same as a target of a line: `crank-seal[front rear]`. */
+export function targetOfMembers(name: string, items: readonly string[]): string {
+  if (items.length === 0 || items[0] === '') return name;
+  const runs = listItems(items, items.length).replaceAll(', ', ' ').replace(' and ', ' ');
+  return `${name}[${runs}]`;
+}
+
 /** Members for a sentence: `1, 2, 5 and 7`; runs of three and more whole numbers as `1..4`. */
 export function listItems(items: readonly string[], most = 12): string {
   const parts: string[] = [];

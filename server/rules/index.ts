@@ -7,15 +7,20 @@ import { dragOutOfRange } from './drag-out-of-range.ts';
 import { duplicateName } from './duplicate-name.ts';
 import { equivalentDisagrees } from './equivalent-disagrees.ts';
 import { exceedsThread } from './exceeds-thread.ts';
+import { facingMissing } from './facing-missing.ts';
 import { foundWorn } from './found-worn.ts';
+import { hoursDisagree } from './hours-disagree.ts';
 import { importCycle } from './import-cycle.ts';
 import { importMissing } from './import-missing.ts';
 import { leftFingerTight } from './left-finger-tight.ts';
+import { leftIn } from './left-in.ts';
 import { lubricantDiffers } from './lubricant-differs.ts';
 import { misplaced } from './misplaced.ts';
 import { missingReading } from './missing-reading.ts';
 import { missingUnit } from './missing-unit.ts';
 import { noAuthority } from './no-authority.ts';
+import { notRefitted } from './not-refitted.ts';
+import { onceReused } from './once-reused.ts';
 import { openItem } from './open-item.ts';
 import { outOfLimits } from './out-of-limits.ts';
 import { pastNew } from './past-new.ts';
@@ -75,8 +80,13 @@ export const rules = [
   lubricantDiffers,
   exceedsThread,
   wrenchSetting,
-  // Time
+  // Parts, joints, time
+  notRefitted,
+  onceReused,
+  facingMissing,
+  leftIn,
   timeBackwards,
+  hoursDisagree,
   // Evidence
   openItem,
   concession,

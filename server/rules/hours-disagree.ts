@@ -1,0 +1,52 @@
+/** The hours at the release against those at the start and the runs since. */
+import { clauseValue } from '../../grammar/index.ts';
+import { convert, formatAmount, formatQuantity, lastPlace, quantityOf } from '../quantities/index.ts';
+import { hoursRun, locate, runLength } from '../rebuild/index.ts';
+import { rule } from './rule.ts';
+
+/**
+ * Reports hours at the release that are not the start plus the runs. An hour meter cuts off what it does not show,
+ * so the two agree as long as they are less than one step of the coarser of the two written hours apart.
+ */
+export const hoursDisagree = rule({
+  id: 'hours-disagree',
+  severity: 'warning',
+  title: 'hours do not add up',
+  subject: 'rebuild',
+  *check(rebuild) {
+    const { release, runs, scope, path } = rebuild;
+    const node = release === undefined ? undefined : clauseValue(release.statement, 'hours');
+    const machine = scope.machine;
+    if (release === undefined || node === undefined || machine?.hours === undefined) return;
+    const stated = quantityOf(node);
+    const run = hoursRun(rebuild);
+    if (stated === undefined || run === undefined) return;
+    const hours = (amount: { value: number; unit: string }) => convert(amount.value, amount.unit, 'h');
+    const [start, end] = [hours(machine.hours), hours(stated)];
+    const [startStep, endStep] = [machine.hours, stated].map((written) =>
+      hours({ value: lastPlace(written), unit: written.unit }),
+    );
+    if (start === undefined || end === undefined || startStep === undefined || endStep === undefined) return;
+    const off = end - (start + run);
+    const step = Math.max(startStep, endStep);
+    if (Math.abs(off) < step * (1 - 1e-9) || Math.abs(off) < 1e-9) return;
+    const decimals = Math.max(machine.hours.decimals, stated.decimals, 1);
+    const lengths = runs.map(runLength).filter((length) => length !== undefined);
+    const ran = runs.length > 3 ? `${runs.length} runs` : `${lengths.map(formatQuantity).join(' + ')} run`;
+    const sum =
+      runs.length === 0
+        ? `the log starts at ${formatQuantity(machine.hours)} and has no \`run\``
+        : `${formatQuantity(machine.hours)} at the start and ${ran} make ${formatAmount(start + run, 'h', decimals)}`;
+    const difference = `${formatAmount(Math.abs(off), 'h', decimals)} ${off > 0 ? 'more' : 'less'}`;
+    yield {
+      at: locate(path, release.block, node),
+      message: `The release says ${formatQuantity(stated)}, but ${sum}: ${difference}. ${off > 0 ? 'Is a `run` missing?' : 'Look at the runs again.'}`,
+      related: [
+        { at: machine.at, message: 'the hours at the start stand here' },
+        ...runs
+          .slice(0, 10)
+          .map((one) => ({ at: locate(path, one.block, one.statement), message: 'it ran here' })),
+      ],
+    };
+  },
+});
