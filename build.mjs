@@ -1,6 +1,9 @@
-// Bundles the command line, the language server and the extension, each as one CommonJS file.
+// Bundles the command line, the language server and the extension, each as one CommonJS file, into dist/ or
+// the folder after --into.
 import { chmodSync, cpSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { build, context } from 'esbuild';
+
+const into = process.argv.includes('--into') ? process.argv[process.argv.indexOf('--into') + 1] : 'dist';
 
 const common = {
   bundle: true,
@@ -20,7 +23,7 @@ const bundles = [
   {
     ...common,
     entryPoints: ['server/cli/main.ts'],
-    outfile: 'dist/cli.cjs',
+    outfile: `${into}/cli.cjs`,
     // A library that is written as a module asks for its own address.
     banner: {
       js: "#!/usr/bin/env node\nconst __address = require('node:url').pathToFileURL(__filename).href;",
@@ -28,18 +31,18 @@ const bundles = [
     define: { ...common.define, 'import.meta.url': '__address' },
     external: ['./server.cjs'],
   },
-  { ...common, entryPoints: ['server/lsp/main-node.ts'], outfile: 'dist/server.cjs' },
-  { ...common, entryPoints: ['client/extension.ts'], outfile: 'dist/extension.cjs', external: ['vscode'] },
+  { ...common, entryPoints: ['server/lsp/main-node.ts'], outfile: `${into}/server.cjs` },
+  { ...common, entryPoints: ['client/extension.ts'], outfile: `${into}/extension.cjs`, external: ['vscode'] },
 ];
 
 if (process.argv.includes('--watch')) {
   for (const bundle of bundles) await (await context({ ...bundle, sourcemap: 'inline' })).watch();
 } else {
-  rmSync('dist', { recursive: true, force: true });
+  rmSync(into, { recursive: true, force: true });
   await Promise.all(bundles.map((bundle) => build(bundle)));
-  chmodSync('dist/cli.cjs', 0o755);
+  chmodSync(`${into}/cli.cjs`, 0o755);
   // The rules' pages: `witnessmark explain` shows them.
-  mkdirSync('dist/rules');
+  mkdirSync(`${into}/rules`);
   for (const name of readdirSync('server/rules'))
-    if (name.endsWith('.md')) cpSync(`server/rules/${name}`, `dist/rules/${name}`);
+    if (name.endsWith('.md')) cpSync(`server/rules/${name}`, `${into}/rules/${name}`);
 }

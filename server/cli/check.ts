@@ -1,19 +1,24 @@
 /** `witnessmark check`: the findings of logs, tables of limits and registers. */
 import type { Command } from 'commander';
+import type { Severity } from '../rebuild/index.ts';
 import { createWorkspace } from '../workspace/index.ts';
 import { findFiles, readInput, readText, readUsed, shownPath, type Unreadable } from './files.ts';
-import { jsonReport } from './formats/json.ts';
-import { textReport } from './formats/text.ts';
+import { countSeverities, located } from './formats/located.ts';
+import { outputsOf, writeOutputs } from './outputs.ts';
+import { rulePage } from './pages.ts';
 import { Trouble, whyUnreadable } from './trouble.ts';
 
+declare const __VERSION__: string;
+
 interface Options {
-  readonly format: string;
+  readonly format: readonly string[];
   readonly failOn: string;
+  readonly maxWarnings?: number;
   readonly stdin?: true;
   readonly stdinPath?: string;
 }
 
-const THRESHOLDS: Readonly<Record<string, readonly string[]>> = {
+const THRESHOLDS: Readonly<Record<string, readonly Severity[]>> = {
   never: [],
   error: ['error'],
   warning: ['error', 'warning'],
@@ -25,10 +30,16 @@ export function checkCommand(program: Command, finish: (status: number) => void)
     .command('check')
     .description('Checks logs, tables of limits and registers (default: the current folder).')
     .argument('[paths...]', 'files or folders; - for standard input')
-    .option('--format <format>', 'text or json', 'text')
+    .option(
+      '--format <format[=file]>',
+      'text, json, ndjson, sarif, junit, github or gitlab; with =FILE into that file; may be given several times',
+      (value: string, before: readonly string[]) => [...before, value],
+      [] as readonly string[],
+    )
     .option('--fail-on <severity>', 'exit with 1 at: error, warning or never', 'error')
+    .option('--max-warnings <n>', 'exit with 1 when there are more warnings than this', wholeNumber)
     .option('--stdin', 'check the text of standard input')
-    .option('--stdin-path <file>', 'the path that standard input stands for', 'stdin.rebuild')
+    .option('--stdin-path <file>', 'the path that standard input stands for (default: stdin.rebuild)')
     .addHelpText(
       'after',
       `
@@ -38,22 +49,38 @@ Examples:
   witnessmark check
   witnessmark check logs/ --fail-on warning
   witnessmark check --format json logs/0117.rebuild
+  witnessmark check --format text --format sarif=out.sarif
+  witnessmark check --max-warnings 0
   witnessmark check --stdin --stdin-path logs/0117.rebuild < draft.rebuild`,
     )
-    .action((paths: string[], options: Options) => finish(check(paths, options)));
+    .action(async (paths: string[], options: Options) => finish(await check(paths, options)));
 }
 
-function check(paths: readonly string[], options: Options): number {
+/** The value of an option that counts; throws `Trouble` for anything else. */
+function wholeNumber(value: string): number {
+  if (!/^\d+$/.test(value)) throw new Trouble(`--max-warnings takes a whole number, not ${value}.`);
+  return Number(value);
+}
+
+async function check(paths: readonly string[], options: Options): Promise<number> {
   const failing = THRESHOLDS[options.failOn];
   if (failing === undefined)
     throw new Trouble(`--fail-on takes error, warning or never, not ${options.failOn}.`);
-  if (options.format !== 'text' && options.format !== 'json')
-    throw new Trouble(`--format takes text or json, not ${options.format}.`);
+  const outputs = outputsOf(options.format);
+  const input = options.stdin === true || paths.includes('-');
+  const named = paths.filter((path) => path !== '-');
+  if (input && named.length > 0)
+    throw new Trouble(
+      `standard input is checked by itself: leave out ${named.join(' ')}, or give its name as --stdin-path.`,
+    );
+  if (!input && options.stdinPath !== undefined)
+    throw new Trouble('--stdin-path names standard input: add --stdin.');
 
+  const began = new Date();
   const workspace = createWorkspace();
   const unreadable: Unreadable[] = [];
   const checked: string[] = [];
-  if (options.stdin === true || (paths.length === 1 && paths[0] === '-')) {
+  if (input) {
     const path = shownPath(options.stdinPath ?? 'stdin.rebuild');
     workspace.set(path, readInput());
     checked.push(path);
@@ -70,14 +97,21 @@ function check(paths: readonly string[], options: Options): number {
     }
   }
   readUsed(workspace);
-  const results = checked.map((path) => workspace.check(path)).filter((result) => result !== undefined);
-  const report = options.format === 'json' ? jsonReport(results, workspace) : textReport(results, workspace);
-  process.stdout.write(report);
+  const files = checked
+    .map((path) => workspace.check(path))
+    .filter((result) => result !== undefined)
+    .map((result) => located(result, workspace));
+  await writeOutputs(outputs, { files, unreadable, failing, version: __VERSION__, page: rulePage, began });
   for (const { path, reason } of unreadable) process.stderr.write(`witnessmark: ${path}: ${reason}.\n`);
   if (unreadable.length > 0) return 2;
-  if (checked.length === 0 && options.format === 'text')
-    process.stderr.write('witnessmark: no .rebuild, .limits or .bench file here.\n');
-  return results.some((result) => result.findings.some((finding) => failing.includes(finding.severity)))
-    ? 1
-    : 0;
+  if (checked.length === 0) process.stderr.write('witnessmark: no .rebuild, .limits or .bench file here.\n');
+  const { warning } = countSeverities(files);
+  const { maxWarnings } = options;
+  if (maxWarnings !== undefined && warning > maxWarnings) {
+    process.stderr.write(
+      `witnessmark: ${warning} ${warning === 1 ? 'warning is' : 'warnings are'} more than --max-warnings ${maxWarnings}.\n`,
+    );
+    return 1;
+  }
+  return files.some(({ findings }) => findings.some(({ severity }) => failing.includes(severity))) ? 1 : 0;
 }

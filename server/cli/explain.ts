@@ -1,9 +1,8 @@
 /** `witnessmark explain`: a rule's page in the terminal. */
-import { readFileSync } from 'node:fs';
-import { join } from 'node:path';
 import type { Command } from 'commander';
 import { closest } from 'fastest-levenshtein';
 import { rules } from '../rules/index.ts';
+import { rulePage } from './pages.ts';
 import { Trouble } from './trouble.ts';
 
 /** Adds the command. */
@@ -24,8 +23,8 @@ function list(): string {
 }
 
 function page(id: string): string {
-  // The build puts the rules' pages beside the command.
-  if (rules.some((rule) => rule.id === id)) return readFileSync(join(__dirname, 'rules', `${id}.md`), 'utf8');
+  const text = rules.some((rule) => rule.id === id) ? rulePage(id) : undefined;
+  if (text !== undefined) return text;
   const nearest = closest(
     id,
     rules.map((rule) => rule.id),

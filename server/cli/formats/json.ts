@@ -1,25 +1,14 @@
 /** `--format json`: one document with every finding; its shape is part of the interface (`version` 1). */
-import type { Checked, Workspace } from '../../workspace/index.ts';
-import { countSeverities, locateFindings } from './located.ts';
+import { countSeverities, type LocatedFinding } from './located.ts';
+import type { Format } from './report.ts';
 
-/** The report as JSON, with a line break at its end. */
-export function jsonReport(results: readonly Checked[], workspace: Workspace): string {
-  const counts = countSeverities(results);
+export const format: Format = ({ files }) => {
+  const counts = countSeverities(files);
   const document = {
     version: 1,
-    files: results.map((result) => ({
-      path: result.path,
-      state: result.state,
-      findings: locateFindings(result, workspace).map(({ finding, path: _, related, ...place }) => ({
-        rule: finding.rule,
-        severity: finding.severity,
-        message: finding.message,
-        ...place,
-        related: related.map(({ path, line, column, message }) => ({ path, line, column, message })),
-      })),
-    })),
+    files: files.map(({ path, state, findings }) => ({ path, state, findings: findings.map(findingRow) })),
     summary: {
-      files: results.length,
+      files: files.length,
       errors: counts.error,
       warnings: counts.warning,
       information: counts.information,
@@ -27,4 +16,19 @@ export function jsonReport(results: readonly Checked[], workspace: Workspace): s
     },
   };
   return `${JSON.stringify(document, null, 2)}\n`;
+};
+
+/** A finding as the JSON formats give it. */
+export function findingRow(finding: LocatedFinding) {
+  const { rule, severity, message, line, column, endLine, endColumn, related } = finding;
+  return {
+    rule,
+    severity,
+    message,
+    line,
+    column,
+    endLine,
+    endColumn,
+    related: related.map(({ path, line, column, message }) => ({ path, line, column, message })),
+  };
 }

@@ -1,9 +1,9 @@
-/** Findings with lines and columns, in the order in which a reader meets them. */
+/** What a check found, as plain data with lines and columns: it can cross threads and be written in any format. */
 import { positionAt } from '../../../grammar/index.ts';
-import type { Finding, Location, Severity } from '../../rebuild/index.ts';
+import type { Location, Severity, State } from '../../rebuild/index.ts';
 import type { Checked, Workspace } from '../../workspace/index.ts';
 
-/** Lines and columns count from 1; columns count UTF-16 units. */
+/** Lines and columns count from 1; columns count UTF-16 units; the end is the column after the last. */
 export interface Place {
   readonly path: string;
   readonly line: number;
@@ -12,9 +12,27 @@ export interface Place {
   readonly endColumn: number;
 }
 
+export interface LocatedFix {
+  readonly title: string;
+  readonly keepsFacts: boolean;
+  readonly edits: readonly (Place & { readonly text: string })[];
+}
+
 export interface LocatedFinding extends Place {
-  readonly finding: Finding;
+  readonly rule: string;
+  readonly severity: Severity;
+  readonly message: string;
+  /** The line that it begins on. */
+  readonly source: string;
   readonly related: readonly (Place & { readonly message: string })[];
+  readonly fixes: readonly LocatedFix[];
+}
+
+/** A file with its findings in the order in which a reader meets them. */
+export interface LocatedFile {
+  readonly path: string;
+  readonly state: State | null;
+  readonly findings: readonly LocatedFinding[];
 }
 
 /** Where a location stands in its file. */
@@ -32,23 +50,45 @@ export function placeOf(at: Location, workspace: Workspace): Place {
   };
 }
 
-/** The findings of a file by line. */
-export function locateFindings(checked: Checked, workspace: Workspace): readonly LocatedFinding[] {
-  return checked.findings
-    .map((finding) => ({
-      finding,
-      ...placeOf(finding.at, workspace),
+/** A checked file as plain data. */
+export function located(checked: Checked, workspace: Workspace): LocatedFile {
+  const findings = checked.findings.map((finding): LocatedFinding => {
+    const place = placeOf(finding.at, workspace);
+    return {
+      ...place,
+      rule: finding.rule,
+      severity: finding.severity,
+      message: finding.message,
+      source: lineAround(checked.file.text, finding.at.block.start + finding.at.start),
       related: (finding.related ?? []).map((one) => ({
         ...placeOf(one.at, workspace),
         message: one.message,
       })),
-    }))
-    .sort((a, b) => a.line - b.line || a.column - b.column);
+      fixes: (finding.fixes ?? []).map((fix) => ({
+        title: fix.title,
+        keepsFacts: fix.keepsFacts === true,
+        edits: fix.edits.map((edit) => ({ ...placeOf(edit, workspace), text: edit.text })),
+      })),
+    };
+  });
+  return {
+    path: checked.path,
+    state: checked.state,
+    findings: findings.sort((a, b) => a.line - b.line || a.column - b.column),
+  };
+}
+
+/** The line that an offset stands on, without its line break. */
+function lineAround(text: string, offset: number): string {
+  const start = Math.max(text.lastIndexOf('\n', offset - 1), text.lastIndexOf('\r', offset - 1)) + 1;
+  const end = /[\r\n]/g;
+  end.lastIndex = Math.max(start, offset);
+  return text.slice(start, end.exec(text)?.index ?? text.length);
 }
 
 /** How many findings of each severity. */
-export function countSeverities(results: readonly Checked[]): Record<Severity, number> {
+export function countSeverities(files: readonly LocatedFile[]): Record<Severity, number> {
   const counts = { error: 0, warning: 0, information: 0, hint: 0 };
-  for (const { findings } of results) for (const { severity } of findings) counts[severity]++;
+  for (const { findings } of files) for (const { severity } of findings) counts[severity]++;
   return counts;
 }

@@ -1,9 +1,9 @@
 /** `--format text`: each finding with its line of the log and a caret under what it is about. */
 import colors from 'picocolors';
 import type { Severity } from '../../rebuild/index.ts';
-import type { Checked, Workspace } from '../../workspace/index.ts';
 import { frameOf, harmless } from './frame.ts';
-import { countSeverities, type LocatedFinding, locateFindings } from './located.ts';
+import { countSeverities, type LocatedFile, type LocatedFinding } from './located.ts';
+import type { Format } from './report.ts';
 
 const paint: Readonly<Record<Severity, (text: string) => string>> = {
   error: colors.red,
@@ -12,43 +12,39 @@ const paint: Readonly<Record<Severity, (text: string) => string>> = {
   hint: colors.dim,
 };
 
-/** The report as text; ends with one line that counts. */
-export function textReport(results: readonly Checked[], workspace: Workspace): string {
+/** Ends with one line that counts. */
+export const format: Format = ({ files }) => {
   const out: string[] = [];
-  for (const result of results) {
-    const lines = result.file.text.split(/\r?\n/);
-    for (const located of locateFindings(result, workspace)) out.push(oneFinding(located, lines), '');
-  }
-  out.push(summary(results));
+  for (const { findings } of files) for (const finding of findings) out.push(oneFinding(finding), '');
+  out.push(summary(files));
   return `${out.join('\n')}\n`;
-}
+};
 
-function oneFinding(located: LocatedFinding, lines: readonly string[]): string {
-  const { finding, path, line, column, related } = located;
-  const head = `${colors.bold(`${harmless(path)}:${line}:${column}`)} ${paint[finding.severity](finding.severity)}[${finding.rule}] ${harmless(finding.message)}`;
-  const source = lines[line - 1] ?? '';
-  const end = located.endLine === line ? located.endColumn : source.length + 1;
+function oneFinding(finding: LocatedFinding): string {
+  const { path, line, column, related, rule, severity, message, source } = finding;
+  const head = `${colors.bold(`${harmless(path)}:${line}:${column}`)} ${paint[severity](severity)}[${rule}] ${harmless(message)}`;
+  const end = finding.endLine === line ? finding.endColumn : source.length + 1;
   const number = String(line);
   const frame = frameOf(source, column - 1, end - 1);
   const parts = [
     head,
     `${colors.dim(`${number} |`)} ${frame.text}`,
-    `${colors.dim(`${' '.repeat(number.length)} |`)} ${frame.indent}${paint[finding.severity]('^'.repeat(frame.length))}`,
+    `${colors.dim(`${' '.repeat(number.length)} |`)} ${frame.indent}${paint[severity]('^'.repeat(frame.length))}`,
   ];
   for (const one of related) parts.push(colors.dim(harmless(`    ${one.path}:${one.line}: ${one.message}`)));
   return parts.join('\n');
 }
 
-function summary(results: readonly Checked[]): string {
-  const counts = countSeverities(results);
+function summary(files: readonly LocatedFile[]): string {
+  const counts = countSeverities(files);
   const many = (count: number, word: string, plural = `${word}s`) =>
     `${count} ${count === 1 ? word : plural}`;
-  const files = many(results.length, 'file');
+  const told = many(files.length, 'file');
   const parts = [
     counts.error > 0 ? colors.red(many(counts.error, 'error')) : '',
     counts.warning > 0 ? colors.yellow(many(counts.warning, 'warning')) : '',
     counts.information > 0 ? `${counts.information} for information` : '',
     counts.hint > 0 ? many(counts.hint, 'hint') : '',
   ].filter((part) => part !== '');
-  return parts.length === 0 ? colors.green(`No findings in ${files}.`) : `${parts.join(', ')} in ${files}.`;
+  return parts.length === 0 ? colors.green(`No findings in ${told}.`) : `${parts.join(', ')} in ${told}.`;
 }
