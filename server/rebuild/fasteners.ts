@@ -1,6 +1,6 @@
 /** Groups of fasteners: the state of each member, the passes made over the group, and what is still due. */
 import { clauseValue, hasClause, torqueTo } from '../../grammar/index.ts';
-import { contains, type Quantity, withinPercent } from '../quantities/index.ts';
+import { contains, convert, type Quantity, withinPercent } from '../quantities/index.ts';
 import type { FastenerDeclaration, JointDeclaration } from './declarations.ts';
 import { type Entry, fitCondition, type Resolved } from './entries.ts';
 
@@ -10,6 +10,8 @@ export interface Tightening {
   readonly item: string;
   readonly torque: Quantity | undefined;
   readonly angle: Quantity | undefined;
+  /** How far it has been turned since it was last undone, this line included, in the unit of the angle asked for. */
+  readonly turned: number | undefined;
   /** Which stage it was: 1 for the first; `stages` for the final one; undefined when the value fits none. */
   readonly stage: number | undefined;
   /** It meets the final torque (and the angle, where one is asked for). */
@@ -26,8 +28,10 @@ export interface MemberState {
   readonly history: readonly Tightening[];
   readonly fingerTight: Entry | undefined;
   readonly loosened: Entry | undefined;
-  /** The lock put on since it was last torqued. */
+  /** The last time its lock was put on since it was last undone; see `isLocked`. */
   readonly locked: Entry | undefined;
+  /** The lock that its last undoing took off. */
+  readonly lockUndone: Entry | undefined;
   readonly striped: Entry | undefined;
   readonly done: boolean;
 }
@@ -50,6 +54,14 @@ export interface SkippedStage {
   readonly without: readonly string[];
 }
 
+/** A fastener that is never to be used again once torqued, torqued again after it was undone. */
+export interface Reuse {
+  readonly tightening: Tightening;
+  /** What undid it, and the torque it had before: undefined when it came with the machine. */
+  readonly undone: Entry;
+  readonly before: Tightening | undefined;
+}
+
 export interface FastenerGroup {
   readonly subject: 'fastener-group';
   readonly name: string;
@@ -57,6 +69,7 @@ export interface FastenerGroup {
   readonly members: readonly MemberState[];
   readonly passes: readonly Pass[];
   readonly skipped: readonly SkippedStage[];
+  readonly reused: readonly Reuse[];
   /** How many stages there are, the final one included. */
   readonly stageCount: number;
   /** Work on it has begun: run down, torqued, or its joint sealed. */
@@ -108,7 +121,12 @@ interface MutableMember {
   fingerTight: Entry | undefined;
   loosened: Entry | undefined;
   locked: Entry | undefined;
+  lockUndone: Entry | undefined;
   striped: Entry | undefined;
+  /** Of a `once` fastener: what undid it when it had been torqued to the end, and that torque. */
+  spent: { readonly undone: Entry; readonly before: Tightening | undefined } | undefined;
+  /** A new one was fitted, or it was run down by hand: it did not come with the machine as it is. */
+  handled: boolean;
   /** The highest stage it has had since the whole group was last undone. */
   reached: Set<number>;
 }
@@ -135,13 +153,17 @@ export function buildFastenerGroup(
         fingerTight: undefined,
         loosened: undefined,
         locked: undefined,
+        lockUndone: undefined,
         striped: undefined,
+        spent: undefined,
+        handled: false,
         reached: new Set<number>(),
       },
     ]),
   );
   const passes: Pass[] = [];
   const skipped: SkippedStage[] = [];
+  const reused: Reuse[] = [];
   const accepted: Entry[] = [];
   let pass:
     | { stage: number; tightenings: Tightening[]; reached: Set<string>; claimsOrder: boolean }
@@ -159,6 +181,12 @@ export function buildFastenerGroup(
     pass = undefined;
   };
   const undo = (member: MutableMember, entry: Entry) => {
+    const before = member.tightenings.find((one) => one.final);
+    // One that nobody had handled before was tight when the machine came in.
+    if (declaration.once && (before !== undefined || (!member.handled && member.history.length === 0)))
+      member.spent = { undone: entry, before };
+    member.handled = true;
+    if (member.locked !== undefined) member.lockUndone = member.locked;
     member.tightenings = [];
     member.fingerTight = undefined;
     member.locked = undefined;
@@ -177,14 +205,16 @@ export function buildFastenerGroup(
         touched = true;
         for (const item of target.items) {
           const member = members.get(item);
-          if (member !== undefined) member.fingerTight = entry;
+          if (member === undefined) continue;
+          member.fingerTight = entry;
+          member.handled = true;
         }
         break;
       case 'torque': {
         if (isUnfilled(entry)) break;
         touched = true;
         const stage = stageOf(declaration, before, entry);
-        const isFinal = stage === stageCount;
+        const isFinal = stage === stageCount && meetsTorque(declaration, entry) !== false;
         const retorque = hasClause(entry.statement, 'again');
         for (const item of target.items) {
           const member = members.get(item);
@@ -194,6 +224,7 @@ export function buildFastenerGroup(
             item,
             torque: entry.torque,
             angle: entry.angle,
+            turned: turnedSoFar(declaration, entry, member.tightenings),
             stage,
             final: isFinal && isComplete(declaration, entry, member.tightenings),
             retorque,
@@ -216,9 +247,10 @@ export function buildFastenerGroup(
               skipped.push({ tightening, missed: stage - 1, without: others.map((one) => one.item) });
           }
           if (stage !== undefined) member.reached.add(stage);
+          if (member.spent !== undefined) reused.push({ tightening, ...member.spent });
+          member.spent = undefined;
           member.tightenings.push(tightening);
           member.history.push(tightening);
-          member.locked = undefined;
           member.striped = undefined;
           if (stage === undefined) continue;
           if (pass !== undefined && (pass.stage !== stage || pass.reached.size === space.items.length))
@@ -244,6 +276,7 @@ export function buildFastenerGroup(
             if (member !== undefined) {
               undo(member, entry);
               member.history = [];
+              member.spent = undefined;
             }
           }
         break;
@@ -252,7 +285,10 @@ export function buildFastenerGroup(
           const member = members.get(item);
           if (member === undefined) continue;
           if (entry.statement.name?.text === 'stripe') member.striped = entry;
-          else member.locked = entry;
+          else if (entry.statement.name?.text === declaration.lock) {
+            member.locked = entry;
+            member.lockUndone = undefined;
+          }
         }
         break;
       case 'accept':
@@ -267,12 +303,13 @@ export function buildFastenerGroup(
     subject: 'fastener-group',
     name,
     declaration,
-    members: [...members.values()].map(({ reached: _, ...member }) => ({
+    members: [...members.values()].map(({ reached: _, spent: __, handled: ___, ...member }) => ({
       ...member,
       done: member.tightenings.some((one) => one.final),
     })),
     passes,
     skipped,
+    reused,
     stageCount,
     touched,
     required,
@@ -290,12 +327,43 @@ function isUnfilled(entry: Entry): boolean {
   return clauseValue(entry.statement, 'angle') !== undefined && entry.angle === undefined;
 }
 
-/** Whether a final tightening completes the fastener: with its angle where one is asked for. */
+/** Whether the torque of an entry is one that the group asks for; undefined when it states none to compare. */
+function meetsTorque(declaration: FastenerDeclaration, entry: Entry): boolean | undefined {
+  const { torque } = declaration;
+  return torque === undefined || entry.torque === undefined ? undefined : contains(torque, entry.torque);
+}
+
+/** The angles of an entry and those before it, added up; undefined where no angle is asked for or none recorded. */
+function turnedSoFar(
+  { angle: wanted }: FastenerDeclaration,
+  entry: Entry,
+  earlier: readonly Tightening[],
+): number | undefined {
+  const before = earlier.at(-1)?.turned;
+  if (wanted === undefined || entry.angle === undefined) return before;
+  const now = convert(entry.angle.value, entry.angle.unit, wanted.unit);
+  return now === undefined ? before : (before ?? 0) + now;
+}
+
+/** Whether a tightening completes the fastener: where an angle is asked for, turned so far after its torque. */
 function isComplete(declaration: FastenerDeclaration, entry: Entry, earlier: readonly Tightening[]): boolean {
   const wanted = declaration.angle;
-  if (wanted === undefined) return true;
-  if (entry.angle !== undefined) return contains(wanted, entry.angle) === true;
-  return earlier.some((one) => one.angle !== undefined && contains(wanted, one.angle) === true);
+  if (wanted === undefined || earlier.some((one) => one.final)) return true;
+  const turned = turnedSoFar(declaration, entry, earlier);
+  if (turned === undefined || contains(wanted, { value: turned, unit: wanted.unit }) !== true) return false;
+  return [entry, ...earlier.map((one) => one.entry)].some(
+    (one) => meetsTorque(declaration, one) !== false && one.torque !== undefined,
+  );
+}
+
+/**
+ * Whether a member's lock holds. A sealant is put on before the torque and keeps through it; a cotter, a wire or a
+ * tab comes after it.
+ */
+export function isLocked({ locked, tightenings }: MemberState, lockIsSealant: boolean): boolean {
+  if (locked === undefined) return false;
+  const last = tightenings.at(-1)?.entry;
+  return lockIsSealant || last === undefined || locked.index > last.index;
 }
 
 /** Members with no final torque, in the order of the declaration. */

@@ -21,9 +21,11 @@ export * from './entries.ts';
 export { namesIn, type Worked } from './expressions.ts';
 export {
   type FastenerGroup,
+  isLocked,
   type MemberState,
   notTorqued,
   type Pass,
+  type Reuse,
   type SkippedStage,
   stagesBeforeFinal,
   type Tightening,

@@ -7,9 +7,9 @@ import {
   formatSpread,
   standing,
 } from '../quantities/index.ts';
-import { dragOf, locate } from '../rebuild/index.ts';
+import { dragOf, locate, writeMembers } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
-import { membersOf, refOf } from './wording.ts';
+import { refOf } from './wording.ts';
 
 /** Reports recorded prevailing torques outside the range of their group. */
 export const dragOutOfRange = rule({
@@ -37,7 +37,7 @@ export const dragOutOfRange = rule({
         : 'Find out what binds (a damaged or dirty thread, the wrong nut) before it is torqued.';
     yield {
       at: locate(entry.path, entry.block, clauseNode(entry.statement, 'drag') ?? entry.statement),
-      message: `${membersOf(target.name, target.items)} turned with ${felt}: ${miss} ${where.where === 'below' ? 'under' : 'over'} ${range}${refOf(declaration)}. ${remedy}`,
+      message: `${writeMembers(target.name, target.items)} turned with ${felt}: ${miss} ${where.where === 'below' ? 'under' : 'over'} ${range}${refOf(declaration)}. ${remedy}`,
       related: [{ at: declaration.at, message: 'the drag stands here' }],
     };
   },

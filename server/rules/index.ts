@@ -8,6 +8,7 @@ import { duplicateName } from './duplicate-name.ts';
 import { equivalentDisagrees } from './equivalent-disagrees.ts';
 import { exceedsThread } from './exceeds-thread.ts';
 import { facingMissing } from './facing-missing.ts';
+import { fastenerReused } from './fastener-reused.ts';
 import { foundWorn } from './found-worn.ts';
 import { hoursDisagree } from './hours-disagree.ts';
 import { importCycle } from './import-cycle.ts';
@@ -40,6 +41,7 @@ import { unitMismatch } from './unit-mismatch.ts';
 import { unitSlip } from './unit-slip.ts';
 import { unknownName } from './unknown-name.ts';
 import { unknownUnit } from './unknown-unit.ts';
+import { unlocked } from './unlocked.ts';
 import { wrenchSetting } from './wrench-setting.ts';
 
 export type { Rule, RuleSeverity, Subjects } from './rule.ts';
@@ -76,10 +78,12 @@ export const rules = [
   stageSkipped,
   torqueOrder,
   leftFingerTight,
+  unlocked,
   dragOutOfRange,
   lubricantDiffers,
   exceedsThread,
   wrenchSetting,
+  fastenerReused,
   // Parts, joints, time
   notRefitted,
   onceReused,

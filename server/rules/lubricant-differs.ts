@@ -8,9 +8,9 @@ import {
   preloadRatio,
   tighteningGeometry,
 } from '../calculations/index.ts';
-import { type Entry, type FastenerDeclaration, locate } from '../rebuild/index.ts';
+import { type Entry, type FastenerDeclaration, locate, writeMembers } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
-import { membersOf, refOf } from './wording.ts';
+import { refOf } from './wording.ts';
 
 /** `35 % more`, `20 % less`, to the nearest 5 %: the estimate knows no finer. */
 function moreOrLess(ratio: number): string {
@@ -58,7 +58,7 @@ export const lubricantDiffers = rule({
           : `By how much the preload differs cannot be estimated: the friction of ${unknown.join(' and ')} is not known here.`;
       yield {
         at: locate(entry.path, entry.block, clauseNode(entry.statement, 'lubricant') ?? entry.statement),
-        message: `${membersOf(name, [...items])} was torqued with lubricant \`${word}\`, and the torque is stated for \`${wanted}\`${refOf(declaration)}. ${difference} Do it again as the table asks, or find the manual's torque for \`${word}\`.`,
+        message: `${writeMembers(name, [...items])} was torqued with lubricant \`${word}\`, and the torque is stated for \`${wanted}\`${refOf(declaration)}. ${difference} Do it again as the table asks, or find the manual's torque for \`${word}\`.`,
         related: [{ at: declaration.at, message: 'the lubricant stands here' }],
       };
     }

@@ -1,15 +1,91 @@
 /** A final torque outside the range of its group. */
-import { formatAmount, formatQuantity, formatSpread, standing } from '../quantities/index.ts';
-import { clauseAt, listItems, locate } from '../rebuild/index.ts';
+import { clauseNode } from '../../grammar/index.ts';
+import {
+  formatAmount,
+  formatNumber,
+  formatQuantity,
+  formatSpread,
+  standing,
+  width,
+} from '../quantities/index.ts';
+import {
+  clauseAt,
+  type Entry,
+  type FastenerGroup,
+  listItems,
+  locate,
+  type Report,
+  wrenchAccuracy,
+  writeMembers,
+} from '../rebuild/index.ts';
 import { rule } from './rule.ts';
+import { refOf } from './wording.ts';
 
-/** Reports torques over the range, and last torques that are neither a stage nor the final value. */
+/** Angles past the range, or short of it where nothing followed; one report a line. */
+function* anglesOf({ name, declaration, members }: FastenerGroup): Iterable<Report> {
+  const wanted = declaration.angle;
+  if (wanted === undefined) return;
+  const found = new Map<Entry, { turned: number; items: string[] }>();
+  for (const member of members) {
+    const last = member.tightenings.at(-1);
+    for (const tightening of member.history) {
+      const { angle, turned, entry, item } = tightening;
+      if (angle === undefined || turned === undefined) continue;
+      const { where } = standing(wanted, { value: turned, unit: wanted.unit });
+      if (where !== 'above' && !(where === 'below' && tightening === last)) continue;
+      const one = found.get(entry);
+      if (one === undefined) found.set(entry, { turned, items: [item] });
+      else one.items.push(item);
+    }
+  }
+  for (const [entry, { turned, items }] of found) {
+    const where = standing(wanted, { value: turned, unit: wanted.unit });
+    if (where.where !== 'above' && where.where !== 'below') continue;
+    const over = where.where === 'above';
+    const show = (value: number) => formatAmount(value, wanted.unit, wanted.decimals);
+    yield {
+      at: locate(entry.path, entry.block, clauseNode(entry.statement, 'angle') ?? entry.statement),
+      message: `${writeMembers(name, items)} was turned ${show(turned)} in all: ${show(where.by)} ${over ? 'over' : 'short of'} ${formatSpread(wanted)}${refOf(declaration)}.${over ? ' It is stretched further than was meant: fit a new one.' : ''}`,
+      related: [{ at: declaration.at, message: 'the angle stands here' }],
+    };
+  }
+}
+
+/** Wrenches that cannot show a torque of this group to be inside its range, each once. */
+function* coarseWrenches({ name, declaration, entries }: FastenerGroup): Iterable<Report> {
+  const wanted = declaration.torque;
+  const allowed = wanted === undefined ? undefined : width(wanted);
+  if (wanted === undefined || allowed === undefined) return;
+  const told = new Set<unknown>();
+  for (const entry of entries) {
+    const { tool, torque } = entry;
+    if (tool === undefined || torque === undefined || told.has(tool)) continue;
+    if (standing(wanted, torque).where !== 'inside') continue;
+    const at = { ...torque, value: wanted.nominal?.value ?? torque.value, unit: wanted.unit };
+    const accuracy = wrenchAccuracy(tool, at);
+    if (accuracy === undefined || !accuracy.stated || 2 * accuracy.by <= allowed * (1 + 1e-9)) continue;
+    told.add(tool);
+    const either = formatAmount(accuracy.by, wanted.unit, wanted.decimals + 1);
+    const finer = formatNumber(Math.floor((allowed / 2 / at.value) * 1000) / 10, 1);
+    yield {
+      at: clauseAt(entry, 'to') ?? locate(entry.path, entry.block, entry.statement),
+      severity: 'information',
+      message: `${tool.name} is good to ± ${either} here, more than the ${formatSpread(wanted)} of ${name} allows${refOf(declaration)}: set right, it may still be outside. A wrench of ± ${finer} % or better can meet it.`,
+      related: [{ at: tool.at, message: `${tool.name} is registered here` }],
+    };
+  }
+}
+
+/** Reports torques and angles over the range, last ones short of it, and wrenches too coarse to meet it. */
 export const torqueOutOfSpec = rule({
   id: 'torque-out-of-spec',
   severity: 'error',
   title: 'torque outside its range',
   subject: 'fastener-group',
-  *check({ name, declaration, members, accepted }, { scope }) {
+  *check(group, { scope }) {
+    const { name, declaration, members, accepted, stageCount } = group;
+    yield* anglesOf(group);
+    yield* coarseWrenches(group);
     const wanted = declaration.torque;
     if (wanted === undefined) return;
     const concession = accepted.findLast((entry) =>
@@ -18,12 +94,16 @@ export const torqueOutOfSpec = rule({
     const byEntry = new Map<object, string[]>();
     for (const member of members) {
       for (const tightening of member.history) {
-        const { torque, entry, stage } = tightening;
+        const { torque, entry, stage, final } = tightening;
         if (torque === undefined) continue;
         const where = standing(wanted, torque);
         const isLast = member.tightenings.at(-1) === tightening;
         // Too much stretches the bolt whatever follows; too little matters when nothing follows.
-        if (where.where !== 'above' && !(where.where === 'below' && isLast && stage === undefined)) continue;
+        if (
+          where.where !== 'above' &&
+          !(where.where === 'below' && isLast && (stage === undefined || (stage === stageCount && !final)))
+        )
+          continue;
         const items = byEntry.get(entry);
         if (items !== undefined) {
           items.push(member.item);

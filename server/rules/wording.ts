@@ -1,6 +1,6 @@
 /** Parts of sentences that several rules share. */
 import { formatAmount } from '../quantities/index.ts';
-import { type Judgement, listItems } from '../rebuild/index.ts';
+import type { Judgement } from '../rebuild/index.ts';
 
 /** `0.012 mm past the wear limit of 0.120 mm`. */
 export function missedBy(judgement: Judgement): string {
@@ -15,13 +15,6 @@ export function missedBy(judgement: Judgement): string {
 /** ` (ref 3.3)`, or nothing. */
 export function refOf(declaration: { readonly ref: string | undefined }): string {
   return declaration.ref === undefined ? '' : ` (ref ${declaration.ref})`;
-}
-
-/** `case-m8[1..4]`, or `flywheel-nut` for a thing without members. */
-export function membersOf(name: string, items: readonly string[]): string {
-  return items.length === 0 || (items.length === 1 && items[0] === '')
-    ? name
-    : `${name}[${listItems(items)}]`;
 }
 
 /** `57 %`; a share too small to show is not called nothing. */

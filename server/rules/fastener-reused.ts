@@ -1,0 +1,50 @@
+/** A fastener that may be torqued once only, torqued again. */
+import { formatQuantity } from '../quantities/index.ts';
+import { type Entry, type Fix, locate, type Reuse, targetOfMembers, writeMembers } from '../rebuild/index.ts';
+import { rule } from './rule.ts';
+import { refOf } from './wording.ts';
+
+/** A fix that writes down the new ones, for a builder who fitted them and did not say so. */
+function writeNewOnes(torqued: Entry, line: string): Fix {
+  const { path, block, statement } = torqued;
+  const indent = /^[ \t]*/.exec(block.text)?.[0] ?? '';
+  const at = locate(path, block, { start: statement.start, end: statement.start });
+  return { title: `Write \`${line}\` above`, edits: [{ ...at, text: `${line}\n${indent}` }] };
+}
+
+/** Reports `once` fasteners that were tight, came loose and were torqued again without `fit … new`. */
+export const fastenerReused = rule({
+  id: 'fastener-reused',
+  severity: 'error',
+  title: 'fastener used again that may be torqued once only',
+  subject: 'fastener-group',
+  *check({ name, declaration, reused }) {
+    const byEntry = new Map<Entry, Reuse[]>();
+    for (const one of reused) {
+      const list = byEntry.get(one.tightening.entry);
+      if (list === undefined) byEntry.set(one.tightening.entry, [one]);
+      else list.push(one);
+    }
+    for (const [entry, reuses] of byEntry) {
+      const first = reuses[0];
+      if (first === undefined) continue;
+      const items = reuses.map((one) => one.tightening.item);
+      const { undone, before } = first;
+      const verb = undone.kind === 'remove' ? 'removed' : 'loosened';
+      const was =
+        before === undefined
+          ? `was tight in the machine and ${verb}`
+          : `was torqued${before.torque === undefined ? '' : ` to ${formatQuantity(before.torque)}`} and ${verb}`;
+      const line = `fit ${targetOfMembers(name, items)} new`;
+      yield {
+        at: locate(entry.path, entry.block, entry.targets[0]?.node ?? entry.statement),
+        message: `${writeMembers(name, items)} ${was}, and is torqued again: it may be torqued once only${refOf(declaration)}. Fit a new one; if this is one, say so: \`${line}\`.`,
+        related: [
+          { at: declaration.at, message: '`once` stands here' },
+          { at: locate(undone.path, undone.block, undone.statement), message: `it was ${verb} here` },
+        ],
+        fixes: [writeNewOnes(entry, line)],
+      };
+    }
+  },
+});
