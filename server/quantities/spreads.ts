@@ -280,17 +280,14 @@ export function computedSpread(
 }
 
 /** How far apart two values may be and still be the same on paper. */
-function guard(...sizes: number[]): number {
-  return 1e-9 * Math.max(...sizes.map(Math.abs));
+function guard(a: number, b: number, place: number): number {
+  return 1e-9 * Math.max(Math.abs(a), Math.abs(b), Math.abs(place));
 }
 
-function guardOf(spread: Spread): number {
-  return guard(
-    spread.lower?.value ?? 0,
-    spread.upper?.value ?? 0,
-    spread.lower?.place ?? 0,
-    spread.upper?.place ?? 0,
-  );
+function guardOf({ lower, upper }: Spread): number {
+  const ofLower = lower === undefined ? 0 : guard(lower.value, 0, lower.place);
+  const ofUpper = upper === undefined ? 0 : guard(upper.value, 0, upper.place);
+  return Math.max(ofLower, ofUpper);
 }
 
 /** Where an amount stands against a spread. */

@@ -83,11 +83,13 @@ export interface Rebuild {
   readonly misplaced: readonly Misplaced[];
   /** What each block became; parallel to `file.blocks`. */
   readonly bound: readonly (Step | Entry | undefined)[];
+  /** The entries that speak of each name, in the order of the log; the same list for as long as they are the same. */
+  readonly byName: EntriesByName;
 }
 
 /** Whether the object came from a `step` line. */
-function isStep(bound: Step | Entry | undefined): bound is Step {
-  return bound !== undefined && !('kind' in bound);
+export function isStep(bound: Step | Entry): bound is Step {
+  return !('kind' in bound);
 }
 
 /** The blocks of a file that declare something; what `declarationsOf` works on. */
@@ -96,6 +98,42 @@ export function declarationBlocks(file: SourceFile): readonly Block[] {
 }
 
 const EMPTY: readonly never[] = [];
+
+export type EntriesByName = ReadonlyMap<string, readonly Entry[]>;
+
+/** The names that an entry speaks of, each once. */
+function namesOf(entry: Entry): readonly string[] {
+  if (entry.targets.length === 0) return EMPTY;
+  const known = entry.targets.filter((one) => one.declaration !== undefined || entry.kind === 'accept');
+  return known.length < 2 ? known.map((one) => one.name) : [...new Set(known.map((one) => one.name))];
+}
+
+function groupByName(entries: readonly Entry[]): Map<string, readonly Entry[]> {
+  const lists = new Map<string, Entry[]>();
+  for (const entry of entries)
+    for (const name of namesOf(entry)) {
+      const list = lists.get(name);
+      if (list === undefined) lists.set(name, [entry]);
+      else list.push(entry);
+    }
+  return lists;
+}
+
+/** The lists after an edit: those of names that no entry gone or come speaks of stay the same objects. */
+function regroup(before: EntriesByName, gone: ReadonlySet<Entry>, come: readonly Entry[]): EntriesByName {
+  const added = groupByName(come);
+  const changed = new Set(added.keys());
+  for (const entry of gone) for (const name of namesOf(entry)) changed.add(name);
+  if (changed.size === 0) return before;
+  const after = new Map(before);
+  for (const name of changed) {
+    const stay = (before.get(name) ?? EMPTY).filter((entry) => !gone.has(entry));
+    const list = [...stay, ...(added.get(name) ?? EMPTY)].sort((a, b) => a.index - b.index);
+    if (list.length === 0) after.delete(name);
+    else after.set(name, list);
+  }
+  return after;
+}
 
 /** Binds a file in its scope. `previous` is the rebuild of the same file before an edit. */
 export function bind(
@@ -123,7 +161,12 @@ export function bind(
   const steps: Step[] = [];
   const entries: Entry[] = [];
   const misplaced: Misplaced[] = [];
-  const byName = new Map<string, Entry[]>();
+  const gone = new Set<Entry>();
+  const come: Entry[] = [];
+  const forget = (old: Step | Entry | undefined) => {
+    if (old !== undefined && !isStep(old)) gone.add(old);
+  };
+  for (let i = prefix; i < oldBlocks.length - suffix; i++) forget(reusable?.bound[i]);
   const items: Entry[] = [];
   const runs: Entry[] = [];
   let step: Step | undefined;
@@ -135,9 +178,28 @@ export function bind(
     const block = blocks[i] as Block;
     const statement = block.statement;
     if (statement === undefined || statement.kind === 'unknown') continue;
-    const spec = statementSpec(statement.kind);
-    if (spec === undefined) continue;
-    const place = spec.place;
+    const old =
+      reusable === undefined || (i >= prefix && i < suffixStart)
+        ? undefined
+        : reusable.bound[i < prefix ? i : i + shift];
+    // Most lines are entries that the edit has not touched.
+    if (
+      old !== undefined &&
+      !isStep(old) &&
+      old.step === step &&
+      release === undefined &&
+      !isClosing(old.kind)
+    ) {
+      if (step === undefined) misplaced.push({ block, statement, reason: 'before-any-step' });
+      old.index = entries.length;
+      entries.push(old);
+      bound[i] = old;
+      if (old.kind === 'open' || old.kind === 'close') items.push(old);
+      else if (old.kind === 'run') runs.push(old);
+      continue;
+    }
+    const place = statementSpec(statement.kind)?.place;
+    if (place === undefined) continue;
     if (place === 'opening') {
       if (statement.kind !== openingOf(kind)) misplaced.push({ block, statement, reason: 'wrong-opening' });
       else if (opened) misplaced.push({ block, statement, reason: 'second-opening' });
@@ -156,22 +218,21 @@ export function bind(
     }
     if (release !== undefined && statement.kind !== 'note')
       misplaced.push({ block, statement, reason: 'after-release' });
-    const old =
-      reusable === undefined || (i >= prefix && i < suffixStart)
-        ? undefined
-        : reusable.bound[i < prefix ? i : i + shift];
     if (place === 'step') {
-      step = isStep(old) ? old : bindStep(path, block, statement, scope);
+      step = old !== undefined && isStep(old) ? old : bindStep(path, block, statement, scope);
       steps.push(step);
       bound[i] = step;
       continue;
     }
     if (place === 'entry' && step === undefined && release === undefined)
       misplaced.push({ block, statement, reason: 'before-any-step' });
-    const entry: Entry =
-      old !== undefined && !isStep(old) && old.step === step
-        ? old
-        : bindEntry(path, block, statement as StatementNode & { kind: StatementKind }, step, scope);
+    let entry: Entry;
+    if (old !== undefined && !isStep(old) && old.step === step) entry = old;
+    else {
+      forget(old);
+      entry = bindEntry(path, block, statement as StatementNode & { kind: StatementKind }, step, scope);
+      come.push(entry);
+    }
     entry.index = entries.length;
     entries.push(entry);
     bound[i] = entry;
@@ -180,12 +241,6 @@ export function bind(
       step = undefined;
       if (entry.kind === 'release') release ??= entry;
       continue;
-    }
-    for (const target of entry.targets) {
-      if (target.declaration === undefined && entry.kind !== 'accept') continue;
-      const list = byName.get(target.name);
-      if (list === undefined) byName.set(target.name, [entry]);
-      else if (list[list.length - 1] !== entry) list.push(entry);
     }
     if (entry.kind === 'open' || entry.kind === 'close') items.push(entry);
     else if (entry.kind === 'run') runs.push(entry);
@@ -199,6 +254,7 @@ export function bind(
         : lastSign === entries.length && lastSign > 0
           ? 'signed'
           : 'open';
+  const byName = reusable === undefined ? groupByName(entries) : regroup(reusable.byName, gone, come);
   const subjects = buildSubjects(scope, kind === 'rebuild', byName, reusable);
   const { openItems, strayItems } = trackItems(items);
   return {
@@ -218,7 +274,12 @@ export function bind(
     release,
     misplaced,
     bound,
+    byName,
   };
+}
+
+function isClosing(kind: StatementKind): boolean {
+  return kind === 'sign' || kind === 'release';
 }
 
 function openingOf(kind: FileDeclarations['kind']): StatementKind {
@@ -251,7 +312,7 @@ type Subjects = Pick<Rebuild, 'characteristics' | 'fastenerGroups' | 'parts'>;
 function buildSubjects(
   scope: Scope,
   isLog: boolean,
-  byName: ReadonlyMap<string, Entry[]>,
+  byName: EntriesByName,
   previous: Rebuild | undefined,
 ): Subjects {
   if (!isLog) return { characteristics: EMPTY, fastenerGroups: EMPTY, parts: EMPTY };
@@ -261,7 +322,7 @@ function buildSubjects(
   const parts: PartHistory[] = [];
   for (const declaration of scope.parts.values()) {
     const entries = of(declaration.name);
-    const inputs = [declaration, ...entries];
+    const inputs = [declaration, entries];
     const old = oldParts.get(declaration.name);
     parts.push(
       old !== undefined && sameMembers(old.inputs, inputs)
@@ -275,13 +336,16 @@ function buildSubjects(
   for (const declaration of scope.fasteners.values()) {
     const entries = of(declaration.name);
     const joint = [...scope.joints.values()].find((one) => one.fasteners.includes(declaration.name));
-    const sealings = joint === undefined ? EMPTY : of(joint.name).filter((entry) => entry.kind === 'apply');
-    const inputs = [declaration, joint, ...entries, null, ...sealings];
+    const ofJoint = joint === undefined ? EMPTY : of(joint.name);
+    const inputs = [declaration, joint, entries, ofJoint];
     const old = oldGroups.get(declaration.name);
+    if (old !== undefined && sameMembers(old.inputs, inputs)) {
+      fastenerGroups.push(old);
+      continue;
+    }
+    const sealings = ofJoint.filter((entry) => entry.kind === 'apply');
     fastenerGroups.push(
-      old !== undefined && sameMembers(old.inputs, inputs)
-        ? old
-        : buildFastenerGroup(declaration, entries, sealings, joint, isCovered(scope, declaration), inputs),
+      buildFastenerGroup(declaration, entries, sealings, joint, isCovered(scope, declaration), inputs),
     );
   }
 
@@ -303,17 +367,23 @@ function buildSubjects(
         if (!sources.includes(source)) sources.push(source);
       }
     const own = of(name);
-    const entries = own.filter((entry) => entry.kind === 'measure');
-    const concessions = own.filter((entry) => entry.kind === 'accept');
-    const events = eventsFor(declarations, of);
-    const required = declarations.some((declaration) => isCovered(scope, declaration));
-    const inputs = [declarations, ...sources, null, ...entries, null, ...events, null, ...concessions];
+    const causes = causesOf(declarations);
+    const inputs = [declarations, ...sources, own, ...causes.map(of)];
     const old = oldCharacteristics.get(name);
     const built =
       old !== undefined && sameMembers(old.inputs, inputs)
         ? old
         : buildCharacteristic(
-            { name, declarations, entries, events, concessions, sources, required, scope },
+            {
+              name,
+              declarations,
+              entries: own.filter((entry) => entry.kind === 'measure'),
+              events: eventsFor(causes, of),
+              concessions: own.filter((entry) => entry.kind === 'accept'),
+              sources,
+              required: declarations.some((declaration) => isCovered(scope, declaration)),
+              scope,
+            },
             inputs,
           );
     underWay.delete(name);
@@ -325,17 +395,18 @@ function buildSubjects(
   return { characteristics, fastenerGroups, parts };
 }
 
-/** What happened to the things that a limit's lines are `of`, and to the parts whose grade they depend on. */
-function eventsFor(
-  declarations: readonly LimitDeclaration[],
-  of: (name: string) => readonly Entry[],
-): readonly Entry[] {
+/** The names of what a limit's lines are `of`, and of the parts whose grade they depend on. */
+function causesOf(declarations: readonly LimitDeclaration[]): readonly string[] {
   const names = new Set<string>();
   for (const declaration of declarations) {
     if (declaration.of !== undefined) names.add(declaration.of.name);
     if (declaration.grade !== undefined) names.add(declaration.grade.part.name);
   }
-  if (names.size === 0) return EMPTY;
-  const events = [...names].flatMap((name) => of(name).filter((entry) => entry.kind !== 'measure'));
-  return names.size === 1 ? events : events.sort((a, b) => a.index - b.index);
+  return [...names];
+}
+
+/** What happened to the things of these names, in the order of the log. */
+function eventsFor(names: readonly string[], of: (name: string) => readonly Entry[]): readonly Entry[] {
+  const events = names.flatMap((name) => of(name).filter((entry) => entry.kind !== 'measure'));
+  return names.length < 2 ? events : events.sort((a, b) => a.index - b.index);
 }

@@ -4,6 +4,7 @@ export {
   declarationBlocks,
   type Import,
   isCovered,
+  isStep,
   type Misplaced,
   type OpenItem,
   type Rebuild,

@@ -85,17 +85,46 @@ export function judgeValue(
   const wear = declaration.wear;
   const spread = fresh ?? wear;
   if (spread === undefined || !sameKind(spread.unit, value.unit)) return undefined;
-  const judgements = [value.high, value.low]
-    .filter((end) => end !== undefined)
-    .map((end) => judgeEnd({ value: end, unit: value.unit }, value.decimals, fresh, wear, asNew));
-  const order = { outside: 2, 'past-new': 1, inside: 0 } as const;
-  let worst: Judgement | undefined;
-  for (const one of judgements) {
-    if (one === undefined) continue;
-    if (worst === undefined || order[one.verdict] > order[worst.verdict]) worst = one;
-    else if (one.verdict === worst.verdict && one.by > worst.by) worst = one;
-  }
-  return worst;
+  const { low, high, unit, decimals } = value;
+  const ofHigh =
+    high === undefined ? undefined : judgeEnd({ value: high, unit }, decimals, fresh, wear, asNew);
+  if (low === undefined || low === high) return ofHigh;
+  const ofLow = judgeEnd({ value: low, unit }, decimals, fresh, wear, asNew);
+  if (ofHigh === undefined || ofLow === undefined) return ofHigh ?? ofLow;
+  const [a, b] = [severityOf[ofLow.verdict], severityOf[ofHigh.verdict]];
+  return a > b || (a === b && ofLow.by > ofHigh.by) ? ofLow : ofHigh;
+}
+
+const severityOf = { outside: 2, 'past-new': 1, inside: 0 } as const;
+
+/** A reading with its value and where that stands. */
+export interface JudgedValue {
+  readonly value: Value;
+  readonly judgement: Judgement;
+}
+
+interface Kept {
+  readonly declaration: LimitDeclaration;
+  readonly asNew: boolean;
+  readonly judged: JudgedValue | undefined;
+}
+
+/** What each reading came to; a reading is the same object until its line changes. */
+const judgements = new WeakMap<Reading, Kept>();
+
+/** `judgeValue` of a reading's value, kept for as long as the reading and its limit are the same objects. */
+export function judgeReading(
+  reading: Reading,
+  declaration: LimitDeclaration,
+  asNew: boolean,
+): JudgedValue | undefined {
+  const kept = judgements.get(reading);
+  if (kept !== undefined && kept.declaration === declaration && kept.asNew === asNew) return kept.judged;
+  const value = readingValue(reading);
+  const judgement = value === undefined ? undefined : judgeValue(value, declaration, asNew);
+  const judged = value === undefined || judgement === undefined ? undefined : { value, judgement };
+  judgements.set(reading, { declaration, asNew, judged });
+  return judged;
 }
 
 function judgeEnd(

@@ -37,6 +37,7 @@ export const exceedsThread = rule({
   severity: 'varies',
   title: 'more than the thread can bear',
   subject: 'entry',
+  kinds: ['torque'],
   *check(entry) {
     const declaration = entry.targets[0]?.declaration;
     const node = torqueTo(entry.statement);

@@ -8,8 +8,8 @@ export const noAuthority = rule({
   severity: 'error',
   title: 'by somebody who is no inspector',
   subject: 'entry',
+  kinds: ['accept', 'release'],
   *check(entry, { scope }) {
-    if (entry.kind !== 'accept' && entry.kind !== 'release') return;
     const { path, block, statement } = entry;
     const names =
       entry.kind === 'release' ? (statement.name === undefined ? [] : [statement.name]) : entry.by;

@@ -3,6 +3,7 @@ import {
   type Characteristic,
   type Instance,
   type Judgement,
+  judgeReading,
   judgeValue,
   type Location,
   locate,
@@ -27,27 +28,33 @@ export interface Judged {
   readonly subject: string;
 }
 
-/** Every standing value of a characteristic that can be judged; for a derived one also what it comes to. */
-export function* judgedValues(characteristic: Characteristic): Iterable<Judged> {
+/** Every standing value that does not lie inside its range for new parts; for a derived limit also what it comes to. */
+export function judgedValues(characteristic: Characteristic): readonly Judged[] {
+  let judged = kept.get(characteristic);
+  if (judged === undefined) {
+    judged = [...judgeAll(characteristic)];
+    kept.set(characteristic, judged);
+  }
+  return judged;
+}
+
+/** Several rules ask for the same. */
+const kept = new WeakMap<Characteristic, readonly Judged[]>();
+
+function* judgeAll(characteristic: Characteristic): Iterable<Judged> {
   const { name } = characteristic;
   for (const instance of characteristic.instances) {
     const asNew = instance.fittedNew !== undefined;
     for (const reading of instance.standing) {
-      const value = readingValue(reading);
-      const judgement = value === undefined ? undefined : judgeValue(value, instance.declaration, asNew);
-      if (value === undefined || judgement === undefined) continue;
-      yield {
-        instance,
-        reading,
-        value,
-        judgement,
-        at: reading.at,
-        subject: writeTarget(name, reading.item, reading.place),
-      };
+      const judged = judgeReading(reading, instance.declaration, asNew);
+      if (judged === undefined || judged.judgement.verdict === 'inside') continue;
+      const subject = writeTarget(name, reading.item, reading.place);
+      yield { instance, reading, ...judged, at: reading.at, subject };
     }
     const value = workedValue(instance);
     const judgement = value === undefined ? undefined : judgeValue(value, instance.declaration, asNew);
-    if (value === undefined || judgement === undefined || instance.worked === undefined) continue;
+    if (value === undefined || judgement === undefined || judgement.verdict === 'inside') continue;
+    if (instance.worked === undefined) continue;
     const last = instance.worked.readings.reduce<Reading | undefined>(
       (latest, reading) =>
         latest === undefined || reading.entry.index >= latest.entry.index ? reading : latest,

@@ -9,6 +9,10 @@ function explained(reading: Reading, unit: string): number | undefined {
   return stated === undefined ? undefined : convert(stated.value, stated.unit, unit);
 }
 
+function isLess(a: Reading, b: Reading | undefined): boolean {
+  return (compareQuantities(a.high as Quantity, b?.high as Quantity) ?? 0) < 0;
+}
+
 /** Reports repeats of one member and place, none of them history, that disagree; the worst stands. */
 export const readingsDisagree = rule({
   id: 'readings-disagree',
@@ -26,10 +30,11 @@ export const readingsDisagree = rule({
       }
       for (const repeats of byPlace.values()) {
         if (repeats.length < 2) continue;
-        const sorted = [...repeats].sort(
-          (a, b) => compareQuantities(a.high as Quantity, b.high as Quantity) ?? 0,
-        );
-        const [least, greatest] = [sorted[0], sorted.at(-1)];
+        let [least, greatest] = [repeats[0], repeats[0]];
+        for (const one of repeats) {
+          if (isLess(one, least)) least = one;
+          if (!isLess(one, greatest)) greatest = one;
+        }
         const last = repeats.at(-1);
         if (least?.high === undefined || greatest?.high === undefined || last === undefined) continue;
         const unit = greatest.high.unit;

@@ -1,5 +1,5 @@
 /** What a rule is: one plain value with its metadata and its check. */
-import type { Block, StatementNode, SyntaxFault } from '../../grammar/index.ts';
+import type { Block, StatementKind, StatementNode, SyntaxFault } from '../../grammar/index.ts';
 import type {
   Characteristic,
   Declaration,
@@ -53,6 +53,8 @@ export interface Rule<K extends keyof Subjects = keyof Subjects> {
   readonly title: string;
   readonly severity: RuleSeverity;
   readonly subject: K;
+  /** For subject `entry`: the kinds of statement that it looks at; all when not given. */
+  readonly kinds?: readonly StatementKind[];
   readonly check: Check<K>;
   /** Checks of other subjects that the rule looks at too. */
   readonly also?: { readonly [Other in keyof Subjects]?: Check<Other> };

@@ -2,16 +2,16 @@
  * Runs the rules over a rebuild. Results of the run before are kept for every subject that is still the same
  * object, so an edit re-checks only what it can reach.
  */
-import type { Block, SyntaxFault } from '../../grammar/index.ts';
+import { type Block, type StatementKind, type SyntaxFault, statements } from '../../grammar/index.ts';
 import {
   type Duplicate,
   type Entry,
   type FileDeclarations,
   type Finding,
+  isStep,
   locate,
   type Rebuild,
   type Report,
-  type Scope,
   type Severity,
   type State,
 } from '../rebuild/index.ts';
@@ -20,46 +20,32 @@ import type { Rule, Subjects, Surroundings } from './rule.ts';
 /** Severities that the configuration sets for a rule; `off` drops its findings. */
 export type SeverityOverrides = ReadonlyMap<string, Severity | 'off'>;
 
-/** A report with its rule; its severity may still depend on the state of the log. */
+/** A report with its rule, and the finding that it last became: the same object for as long as nothing changes. */
 interface Pending {
   readonly rule: Rule;
   readonly report: Report;
+  finished: { readonly by: Circumstances; readonly finding: Finding | undefined } | undefined;
+}
+
+/** What a finding depends on besides its report. */
+interface Circumstances {
+  readonly state: State | null;
+  readonly own: FileDeclarations;
+  readonly overrides: SeverityOverrides | undefined;
 }
 
 /** What one run hands to the next. */
 export interface Run {
   readonly findings: readonly Finding[];
-  readonly scope: Scope;
-  readonly entries: readonly Entry[];
-  readonly perEntry: readonly (readonly Pending[])[];
-  readonly perBlock: ReadonlyMap<Block, readonly Pending[]>;
+  readonly rebuild: Rebuild;
+  readonly circumstances: Circumstances;
+  /** What was reported of each block and the entry that it is; parallel to the file's blocks. */
+  readonly perBlock: readonly (readonly Pending[])[];
   readonly perSubject: ReadonlyMap<object, readonly Pending[]>;
-  readonly own: FileDeclarations;
   readonly perDeclarations: readonly Pending[];
 }
 
 const NONE: readonly never[] = [];
-
-/** A rule that fails is a fault of the program: it throws in tests and is reported with its id in production. */
-function* guarded<K extends keyof Subjects>(
-  rule: Rule<K>,
-  subject: Subjects[K],
-  surroundings: Surroundings,
-  at: () => Report['at'] | undefined,
-): Iterable<Report> {
-  try {
-    yield* rule.check(subject, surroundings);
-  } catch (error) {
-    if (process.env.WITNESSMARK_PRODUCTION === undefined) throw error;
-    const place = at();
-    if (place !== undefined)
-      yield {
-        at: place,
-        severity: 'warning',
-        message: `The rule ${rule.id} failed here, so this was not checked by it (${error instanceof Error ? error.message : String(error)}). Please report it.`,
-      };
-  }
-}
 
 /** Sorts the rules by what they look at, once. */
 export function prepareRules(
@@ -82,101 +68,122 @@ export function prepareRules(
   const releaseRules = by('release');
   const byState = new Set(rules.filter((rule) => rule.severity === 'by-state').map((rule) => rule.id));
   const faultRules = new Map(by('fault').map((rule) => [rule.id, rule]));
+  const rulesForKind = new Map<StatementKind, readonly Rule<'entry'>[]>();
+  for (const kind of Object.keys(statements) as StatementKind[])
+    rulesForKind.set(
+      kind,
+      entryRules.filter((rule) => rule.kinds === undefined || rule.kinds.includes(kind)),
+    );
 
+  /**
+   * Runs rules over one subject. A rule that fails is a fault of the program: it throws in tests, and in production
+   * it is reported with its id while the others go on.
+   */
   function collect<K extends keyof Subjects>(
     list: readonly Rule<K>[],
     subject: Subjects[K],
     surroundings: Surroundings,
-    at: () => Report['at'] | undefined,
+    block: Block | undefined,
     into: Pending[],
   ): void {
-    for (const rule of list)
-      for (const report of guarded(rule, subject, surroundings, at))
-        into.push({ rule: rule as unknown as Rule, report });
+    for (const one of list) {
+      const rule = one as unknown as Rule;
+      try {
+        for (const report of one.check(subject, surroundings))
+          into.push({ rule, report, finished: undefined });
+      } catch (error) {
+        if (process.env.WITNESSMARK_PRODUCTION === undefined) throw error;
+        if (block === undefined) continue;
+        const report: Report = {
+          at: locate(surroundings.path, block, block.statement ?? { start: 0, end: 0 }),
+          severity: 'warning',
+          message: `The rule ${rule.id} failed here, so this was not checked by it (${error instanceof Error ? error.message : String(error)}). Please report it.`,
+        };
+        into.push({ rule, report, finished: undefined });
+      }
+    }
+  }
+
+  function collectFaults(path: string, block: Block, faults: readonly SyntaxFault[], into: Pending[]): void {
+    for (const fault of faults) {
+      const rule = faultRules.get(fault.rule) as unknown as Rule | undefined;
+      if (rule !== undefined)
+        into.push({ rule, report: faultReport(path, block, fault), finished: undefined });
+    }
+  }
+
+  /** What is to be said of one block: by itself, and as the entry that it is. */
+  function ofBlock(block: Block, entry: Entry | undefined, surroundings: Surroundings): readonly Pending[] {
+    const { statement, faults } = block;
+    const { path } = surroundings;
+    const fresh: Pending[] = [];
+    if (faults.length > 0) collectFaults(path, block, faults, fresh);
+    // A value has its equivalent in parentheses; few lines have one, and only they are looked at.
+    if (statement !== undefined && block.text.includes('('))
+      collect(statementRules, { block, statement }, surroundings, block, fresh);
+    if (entry !== undefined) {
+      collect(rulesForKind.get(entry.kind) ?? NONE, entry, surroundings, block, fresh);
+      if (entry.faults.length > 0) collectFaults(path, block, entry.faults, fresh);
+    }
+    return fresh.length === 0 ? NONE : fresh;
   }
 
   return (rebuild, previous, overrides) => {
-    const { path, scope } = rebuild;
+    const { path, scope, own, state } = rebuild;
+    const { blocks } = rebuild.file;
     const surroundings: Surroundings = { scope, path };
-    const kept = previous !== undefined && previous.scope === scope ? previous : undefined;
+    const kept = previous !== undefined && previous.rebuild.scope === scope ? previous : undefined;
+    const last = previous?.circumstances;
+    const circumstances: Circumstances =
+      last !== undefined && last.state === state && last.own === own && last.overrides === overrides
+        ? last
+        : { state, own, overrides };
     const findings: Finding[] = [];
     const finish = (pending: readonly Pending[]) => {
-      for (const { rule, report } of pending) {
-        const override = overrides?.get(rule.id);
-        if (override === 'off') continue;
-        findings.push({
-          ...placedHere(report, rebuild),
-          rule: rule.id,
-          severity: override ?? severityOf(rule, report, rebuild.state),
-        });
-      }
-    };
-    const faulty = (block: Block, faults: readonly SyntaxFault[]) => {
-      for (const fault of faults) {
-        const rule = faultRules.get(fault.rule);
-        if (rule !== undefined)
-          finish([{ rule: rule as unknown as Rule, report: faultReport(path, block, fault) }]);
+      for (const one of pending) {
+        if (one.finished?.by !== circumstances)
+          one.finished = { by: circumstances, finding: findingOf(one, rebuild, overrides) };
+        if (one.finished.finding !== undefined) findings.push(one.finished.finding);
       }
     };
 
-    const perBlock = new Map<Block, readonly Pending[]>();
-    for (const block of rebuild.file.blocks) {
-      const { statement } = block;
-      if (block.faults.length > 0) faulty(block, block.faults);
-      // A value has its equivalent in parentheses; few lines have one, and only they are looked at.
-      if (statement === undefined || !block.text.includes('(')) continue;
-      let pending = kept?.perBlock.get(block);
-      if (pending === undefined) {
-        const fresh: Pending[] = [];
-        collect(
-          statementRules,
-          { block, statement },
+    const oldBlocks = kept?.rebuild.file.blocks ?? NONE;
+    const oldBound = kept?.rebuild.bound ?? NONE;
+    const most = Math.min(blocks.length, oldBlocks.length);
+    let prefix = 0;
+    while (prefix < most && blocks[prefix] === oldBlocks[prefix]) prefix++;
+    const shift = oldBlocks.length - blocks.length;
+    let suffix = blocks.length;
+    while (suffix > prefix && suffix + shift > prefix && blocks[suffix - 1] === oldBlocks[suffix - 1 + shift])
+      suffix--;
+    const perBlock: (readonly Pending[])[] = new Array(blocks.length);
+    for (let i = 0; i < blocks.length; i++) {
+      const bound = rebuild.bound[i];
+      const old = i < prefix ? i : i >= suffix ? i + shift : -1;
+      let pending = old >= 0 && oldBound[old] === bound ? kept?.perBlock[old] : undefined;
+      if (pending === undefined)
+        pending = ofBlock(
+          blocks[i] as Block,
+          bound === undefined || isStep(bound) ? undefined : bound,
           surroundings,
-          () => locate(path, block, statement),
-          fresh,
         );
-        pending = fresh;
-      }
-      perBlock.set(block, pending);
-      if (pending.length > 0) finish(pending);
+      perBlock[i] = pending;
+      if (pending !== NONE) finish(pending);
     }
 
     let perDeclarations: readonly Pending[];
-    if (kept !== undefined && kept.own === rebuild.own) perDeclarations = kept.perDeclarations;
+    if (kept !== undefined && kept.rebuild.own === own) perDeclarations = kept.perDeclarations;
     else {
       const pending: Pending[] = [];
-      for (const declaration of rebuild.own.declarations)
-        collect(declarationRules, declaration, surroundings, () => declaration.at, pending);
+      for (const declaration of own.declarations)
+        collect(declarationRules, declaration, surroundings, declaration.block, pending);
       for (const duplicate of ownDuplicates(rebuild))
-        collect(duplicateRules, duplicate, surroundings, () => duplicate.declaration.at, pending);
+        collect(duplicateRules, duplicate, surroundings, duplicate.declaration.block, pending);
       perDeclarations = pending;
     }
     finish(perDeclarations);
 
-    const { entries } = rebuild;
-    const old = kept?.entries ?? NONE;
-    let prefix = 0;
-    while (prefix < entries.length && prefix < old.length && entries[prefix] === old[prefix]) prefix++;
-    let suffix = 0;
-    const most = Math.min(entries.length, old.length) - prefix;
-    while (suffix < most && entries[entries.length - 1 - suffix] === old[old.length - 1 - suffix]) suffix++;
-    const shift = old.length - entries.length;
-    const perEntry: (readonly Pending[])[] = new Array(entries.length);
-    for (let i = 0; i < entries.length; i++) {
-      const entry = entries[i] as Entry;
-      let pending: readonly Pending[];
-      if (i < prefix) pending = kept?.perEntry[i] ?? NONE;
-      else if (i >= entries.length - suffix) pending = kept?.perEntry[i + shift] ?? NONE;
-      else {
-        const fresh: Pending[] = [];
-        collect(entryRules, entry, surroundings, () => locate(path, entry.block, entry.statement), fresh);
-        pending = fresh.length === 0 ? NONE : fresh;
-      }
-      perEntry[i] = pending;
-      if (pending.length > 0) finish(pending);
-      if (entry.faults.length > 0) faulty(entry.block, entry.faults);
-    }
-
+    const first = blocks[0];
     const perSubject = new Map<object, readonly Pending[]>();
     const each = <K extends 'characteristic' | 'fastener-group' | 'part'>(
       list: readonly Rule<K>[],
@@ -186,11 +193,11 @@ export function prepareRules(
         let pending = kept?.perSubject.get(subject);
         if (pending === undefined) {
           const fresh: Pending[] = [];
-          collect(list, subject, surroundings, () => firstPlace(rebuild), fresh);
+          collect(list, subject, surroundings, first, fresh);
           pending = fresh;
         }
         perSubject.set(subject, pending);
-        if (pending.length > 0) finish(pending);
+        finish(pending);
       }
     };
     each(characteristicRules, rebuild.characteristics);
@@ -198,16 +205,28 @@ export function prepareRules(
     each(partRules, rebuild.parts);
 
     const whole: Pending[] = [];
-    collect(rebuildRules, rebuild, surroundings, () => firstPlace(rebuild), whole);
+    collect(rebuildRules, rebuild, surroundings, first, whole);
     finish(whole);
     if (rebuild.release !== undefined) {
-      const last: Pending[] = [];
+      const atRelease: Pending[] = [];
       const due = findings.filter((finding) => byState.has(finding.rule) && finding.severity === 'error');
-      collect(releaseRules, { release: rebuild.release, due }, surroundings, () => firstPlace(rebuild), last);
-      finish(last);
+      collect(releaseRules, { release: rebuild.release, due }, surroundings, first, atRelease);
+      finish(atRelease);
     }
-    return { findings, scope, entries, perBlock, perEntry, perSubject, own: rebuild.own, perDeclarations };
+    return { findings, rebuild, circumstances, perBlock, perSubject, perDeclarations };
   };
+}
+
+/** The report as a finding of this file; undefined when its rule is off. */
+function findingOf(
+  { rule, report }: Pending,
+  rebuild: Rebuild,
+  overrides: SeverityOverrides | undefined,
+): Finding | undefined {
+  const override = overrides?.get(rule.id);
+  if (override === 'off') return undefined;
+  const severity = override ?? severityOf(rule, report, rebuild.state);
+  return { ...placedHere(report, rebuild), rule: rule.id, severity };
 }
 
 function severityOf(rule: Rule, report: Report, state: State | null): Severity {

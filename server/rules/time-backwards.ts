@@ -1,6 +1,6 @@
 /** An entry or step earlier than what stands before it. */
 import { formatInstant, minutesBetween } from '../calculations/index.ts';
-import { type Location, locate, type Moment } from '../rebuild/index.ts';
+import { type Entry, type Location, locate, type Moment, type Step } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 
 function write(moment: Moment): string {
@@ -13,29 +13,30 @@ export const timeBackwards = rule({
   severity: 'warning',
   title: 'time runs backwards',
   subject: 'rebuild',
-  *check({ path, bound, file }) {
-    let last: { moment: Moment; at: Location } | undefined;
-    for (const [i, one] of bound.entries()) {
-      const moment = one?.moment;
-      const block = file.blocks[i];
-      if (one === undefined || moment === undefined || block === undefined) continue;
-      const at = locate(
-        path,
-        block,
-        one.statement.when ?? one.statement.clauses.find((clause) => clause.name === 'at') ?? one.statement,
-      );
-      // A day without a time can be any time of that day.
-      const dayOnly = moment.time === undefined || last?.moment.time === undefined;
-      const earlier =
-        last !== undefined &&
-        (dayOnly ? moment.date < last.moment.date : minutesBetween(last.moment.instant, moment.instant) < 0);
-      if (last !== undefined && earlier)
+  *check({ path, bound }) {
+    let last: Step | Entry | undefined;
+    for (const one of bound) {
+      if (one?.moment === undefined) continue;
+      const [before, now] = [last?.moment, one.moment];
+      if (last !== undefined && before !== undefined && isEarlier(now, before))
         yield {
-          at,
-          message: `${write(moment)} is before ${write(last.moment)} above. Mend the time, or move the line.`,
-          related: [{ at: last.at, message: 'the later time stands here' }],
+          at: placeOf(path, one),
+          message: `${write(now)} is before ${write(before)} above. Mend the time, or move the line.`,
+          related: [{ at: placeOf(path, last), message: 'the later time stands here' }],
         };
-      last = { moment, at };
+      last = one;
     }
   },
 });
+
+/** A day without a time can be any time of that day. */
+function isEarlier(now: Moment, before: Moment): boolean {
+  const dayOnly = now.time === undefined || before.time === undefined;
+  return dayOnly ? now.date < before.date : minutesBetween(before.instant, now.instant) < 0;
+}
+
+/** Where a line states its time. */
+function placeOf(path: string, { block, statement }: Step | Entry): Location {
+  const at = statement.when ?? statement.clauses.find((clause) => clause.name === 'at') ?? statement;
+  return locate(path, block, at);
+}

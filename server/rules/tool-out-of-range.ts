@@ -47,6 +47,7 @@ export const toolOutOfRange = rule({
   severity: 'error',
   title: 'value outside the range of its tool',
   subject: 'entry',
+  kinds: ['measure', 'torque'],
   *check(entry) {
     const range = entry.tool?.range;
     if (range === undefined) return;

@@ -23,6 +23,7 @@ export const unitDiffers = rule({
   severity: 'hint',
   title: 'not the unit of the limit',
   subject: 'entry',
+  kinds: ['measure', 'torque'],
   *check(entry, { scope }) {
     for (const reading of entry.readings) {
       if (
