@@ -6,6 +6,7 @@ import {
   DocumentDiagnosticReportKind,
   type ServerCapabilities,
 } from 'vscode-languageserver';
+import type { Finding } from '../rebuild/index.ts';
 import { diagnosticOf, pathOf } from './convert.ts';
 import type { Session } from './session.ts';
 
@@ -28,6 +29,11 @@ export function diagnosticCapabilities(client: ClientCapabilities): ServerCapabi
     : {};
 }
 
+/** The first line of the block that a finding's place (0), or one of its related places, stands in. */
+function lineOf({ at, related }: Finding, place: number): number {
+  return (place === 0 ? at : related?.[place - 1]?.at)?.block.line ?? -1;
+}
+
 /** Publishes for the session, and answers what it is asked. */
 export function createDiagnostics(session: Session): Diagnostics {
   const { connection, workspace, open } = session;
@@ -47,8 +53,18 @@ export function createDiagnostics(session: Session): Diagnostics {
     }
   }
 
+  /** What findings were sent as, and the lines that their places stood on. */
+  const sent = new WeakMap<Finding, { readonly lines: readonly number[]; readonly diagnostic: Diagnostic }>();
+
   function diagnosticsOf(path: string): Diagnostic[] {
-    return (workspace.check(path)?.findings ?? []).map((finding) => diagnosticOf(finding, session));
+    return (workspace.check(path)?.findings ?? []).map((finding) => {
+      const last = sent.get(finding);
+      if (last?.lines.every((line, i) => line === lineOf(finding, i))) return last.diagnostic;
+      const diagnostic = diagnosticOf(finding, session);
+      const lines = [finding.at, ...(finding.related ?? [])].map((_, i) => lineOf(finding, i));
+      sent.set(finding, { lines, diagnostic });
+      return diagnostic;
+    });
   }
 
   /** The last answer to a pull, and the trees that it was made from. */

@@ -93,8 +93,37 @@ export function isStep(bound: Step | Entry): bound is Step {
 }
 
 /** The blocks of a file that declare something; what `declarationsOf` works on. */
-export function declarationBlocks(file: SourceFile): readonly Block[] {
-  return file.blocks.filter((block) => block.statement !== undefined && isDeclaration(block.statement));
+export function declarationBlocks(
+  file: SourceFile,
+  before?: { readonly file: SourceFile; readonly found: readonly Block[] },
+): readonly Block[] {
+  const declares = ({ statement }: Block) => statement !== undefined && isDeclaration(statement);
+  if (before !== undefined) {
+    // Most edits touch no declaration, and then the list is the one before.
+    const { blocks } = file;
+    const old = before.file.blocks;
+    const { prefix, suffix } = sameEnds(blocks, old);
+    const touched = [
+      ...blocks.slice(prefix, blocks.length - suffix),
+      ...old.slice(prefix, old.length - suffix),
+    ];
+    if (!touched.some(declares)) return before.found;
+  }
+  return file.blocks.filter(declares);
+}
+
+/** How many blocks at the beginning, and how many of the rest at the end, are the same objects. */
+export function sameEnds(
+  blocks: readonly Block[],
+  old: readonly Block[],
+): { readonly prefix: number; readonly suffix: number } {
+  const most = Math.min(blocks.length, old.length);
+  let prefix = 0;
+  while (prefix < most && blocks[prefix] === old[prefix]) prefix++;
+  let suffix = 0;
+  while (suffix < most - prefix && blocks[blocks.length - 1 - suffix] === old[old.length - 1 - suffix])
+    suffix++;
+  return { prefix, suffix };
 }
 
 const EMPTY: readonly never[] = [];
@@ -147,13 +176,7 @@ export function bind(
     previous !== undefined && previous.scope === scope && previous.path === path ? previous : undefined;
   const blocks = file.blocks;
   const oldBlocks = reusable?.file.blocks ?? EMPTY;
-  let prefix = 0;
-  while (prefix < blocks.length && prefix < oldBlocks.length && blocks[prefix] === oldBlocks[prefix])
-    prefix++;
-  let suffix = 0;
-  const most = Math.min(blocks.length, oldBlocks.length) - prefix;
-  while (suffix < most && blocks[blocks.length - 1 - suffix] === oldBlocks[oldBlocks.length - 1 - suffix])
-    suffix++;
+  const { prefix, suffix } = sameEnds(blocks, oldBlocks);
   const suffixStart = blocks.length - suffix;
   const shift = oldBlocks.length - blocks.length;
 

@@ -9,6 +9,7 @@ export {
   type OpenItem,
   type Rebuild,
   type State,
+  sameEnds,
 } from './bind.ts';
 export {
   type Characteristic,

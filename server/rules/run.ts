@@ -14,6 +14,7 @@ import {
   type Report,
   type Severity,
   type State,
+  sameEnds,
 } from '../rebuild/index.ts';
 import type { Rule, Subjects, Surroundings } from './rule.ts';
 
@@ -149,17 +150,12 @@ export function prepareRules(
 
     const oldBlocks = kept?.rebuild.file.blocks ?? NONE;
     const oldBound = kept?.rebuild.bound ?? NONE;
-    const most = Math.min(blocks.length, oldBlocks.length);
-    let prefix = 0;
-    while (prefix < most && blocks[prefix] === oldBlocks[prefix]) prefix++;
+    const { prefix, suffix } = sameEnds(blocks, oldBlocks);
     const shift = oldBlocks.length - blocks.length;
-    let suffix = blocks.length;
-    while (suffix > prefix && suffix + shift > prefix && blocks[suffix - 1] === oldBlocks[suffix - 1 + shift])
-      suffix--;
     const perBlock: (readonly Pending[])[] = new Array(blocks.length);
     for (let i = 0; i < blocks.length; i++) {
       const bound = rebuild.bound[i];
-      const old = i < prefix ? i : i >= suffix ? i + shift : -1;
+      const old = i < prefix ? i : i >= blocks.length - suffix ? i + shift : -1;
       let pending = old >= 0 && oldBound[old] === bound ? kept?.perBlock[old] : undefined;
       if (pending === undefined)
         pending = ofBlock(

@@ -167,7 +167,11 @@ export function createWorkspace(settings: Settings = {}): Workspace {
       const old = documents.get(path);
       if (old !== undefined && old.file.text === text) return;
       const file = parse(text, old?.file, change);
-      const declarations = declarationsOf(path, declarationBlocks(file), old?.declarations);
+      const found = declarationBlocks(
+        file,
+        old === undefined ? undefined : { file: old.file, found: old.declarations.blocks },
+      );
+      const declarations = declarationsOf(path, found, old?.declarations);
       const uses =
         old !== undefined && old.declarations === declarations
           ? old.uses
