@@ -4,6 +4,7 @@ import {
   CodeActionKind,
   type Diagnostic,
   DiagnosticSeverity,
+  type Location as ProtocolLocation,
   type Range,
   type TextEdit,
 } from 'vscode-languageserver';
@@ -32,6 +33,16 @@ export function uriOf(path: string): string {
   return encodeURI(path).replaceAll('#', '%23').replaceAll('?', '%3F');
 }
 
+/** A stretch of one of the workspace's files; undefined when the file is no longer there. */
+export function locationOf(
+  { path, start, end }: { readonly path: string; readonly start: number; readonly end: number },
+  session: Session,
+): ProtocolLocation | undefined {
+  const file = session.workspace.file(path);
+  if (file === undefined) return undefined;
+  return { uri: session.uri(path), range: session.range(file, start, end) };
+}
+
 function rangeIn(session: Session, at: Location): Range {
   const file = session.workspace.file(at.path);
   if (file === undefined) return { start: { line: 0, character: 0 }, end: { line: 0, character: 0 } };
@@ -49,7 +60,7 @@ export function diagnosticOf(finding: Finding, session: Session): Diagnostic {
     source: 'witnessmark',
     message: finding.message,
     relatedInformation: (finding.related ?? []).map((one) => ({
-      location: { uri: uriOf(one.at.path), range: rangeIn(session, one.at) },
+      location: { uri: session.uri(one.at.path), range: rangeIn(session, one.at) },
       message: one.message,
     })),
   };
@@ -59,7 +70,7 @@ export function diagnosticOf(finding: Finding, session: Session): Diagnostic {
 export function actionOf(fix: Fix, finding: Finding, preferred: boolean, session: Session): CodeAction {
   const changes: Record<string, TextEdit[]> = {};
   for (const edit of fix.edits) {
-    const uri = uriOf(edit.path);
+    const uri = session.uri(edit.path);
     const list = changes[uri] ?? [];
     list.push({ range: rangeIn(session, edit), newText: edit.text });
     changes[uri] = list;

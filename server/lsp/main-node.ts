@@ -3,12 +3,13 @@ import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { createConnection, ProposedFeatures } from 'vscode-languageserver/node';
+import { cancelUndispatched } from './cancellation.ts';
 import { serve } from './serve.ts';
 
 /** Starts the server; it ends when its editor does. */
 export function startServer(): void {
   const pages = new Map<string, string | undefined>();
-  serve(createConnection(ProposedFeatures.all), {
+  serve(createConnection(ProposedFeatures.all, { cancelUndispatched }), {
     read(uri) {
       try {
         return readFileSync(fileURLToPath(uri), 'utf8');

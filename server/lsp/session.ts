@@ -1,14 +1,16 @@
 /** What one editor and its server share: the workspace, the open documents, and what the editor can take. */
-import type {
-  ClientCapabilities,
-  Connection,
-  Position,
-  Range,
-  ServerCapabilities,
+import {
+  type ClientCapabilities,
+  type Connection,
+  type Position,
+  PositionEncodingKind,
+  type Range,
+  type ServerCapabilities,
 } from 'vscode-languageserver';
-import { offsetAt, positionAt, type SourceFile } from '../../grammar/index.ts';
+import type { SourceFile } from '../../grammar/index.ts';
 import { type Checked, createWorkspace, type Workspace } from '../workspace/index.ts';
-import { pathOf } from './convert.ts';
+import { pathOf, uriOf } from './convert.ts';
+import { offsetOf, positionOf } from './positions.ts';
 
 /** What the server needs of the machine it runs on. */
 export interface Host {
@@ -34,6 +36,8 @@ export interface Session {
   readonly open: Map<string, OpenDocument>;
   /** What the editor can take; empty until it has said so. */
   client: ClientCapabilities;
+  /** What characters of a line are counted in. */
+  encoding: PositionEncodingKind;
   /** Reads the files that others use and that are not read yet. */
   readUsed(): void;
   /** Everything about the document at a URI, if the workspace has it. */
@@ -44,6 +48,8 @@ export interface Session {
   range(file: SourceFile, start: number, end: number): Range;
   /** Where a position of the editor's stands. */
   offset(file: SourceFile, position: Position): number;
+  /** The URI of a file, as the editor writes it where it is open. */
+  uri(path: string): string;
 }
 
 /** One request: what the server promises of it at the start, and how it is answered. */
@@ -57,12 +63,13 @@ export interface Request {
 /** A session with an empty workspace. */
 export function createSession(connection: Connection, host: Host): Session {
   const workspace = createWorkspace();
-  return {
+  const session: Session = {
     connection,
     host,
     workspace,
     open: new Map(),
     client: {},
+    encoding: PositionEncodingKind.UTF16,
     readUsed() {
       for (let wanted = workspace.wanted(); wanted.length > 0; wanted = workspace.wanted())
         for (const path of wanted) {
@@ -73,14 +80,12 @@ export function createSession(connection: Connection, host: Host): Session {
     },
     check: (uri) => workspace.check(pathOf(uri)),
     file: (uri) => workspace.file(pathOf(uri)),
-    range(file, start, end) {
-      const from = positionAt(file, start);
-      const to = positionAt(file, end);
-      return {
-        start: { line: from.line, character: from.column },
-        end: { line: to.line, character: to.column },
-      };
-    },
-    offset: (file, { line, character }) => offsetAt(file, line, character),
+    range: (file, start, end) => ({
+      start: positionOf(file, start, session.encoding),
+      end: positionOf(file, end, session.encoding),
+    }),
+    offset: (file, position) => offsetOf(file, position, session.encoding),
+    uri: (path) => session.open.get(path)?.uri ?? uriOf(path),
   };
+  return session;
 }

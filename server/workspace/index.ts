@@ -12,6 +12,7 @@ import {
   type Scope,
   type State,
   sameMembers,
+  type UseDeclaration,
 } from '../rebuild/index.ts';
 import { type Run, runRules, type SeverityOverrides } from '../rules/index.ts';
 import { directoryOf, normalisePath, resolvePath } from './paths.ts';
@@ -46,6 +47,16 @@ export interface Workspace {
   check(path: string): Checked | undefined;
   /** Files whose check may change when this one changes, itself first. */
   dependents(path: string): readonly string[];
+  /** The declarations that a file can speak of: its own first, then of what it uses, each file once. */
+  reach(path: string): readonly FileDeclarations[];
+  /** The `use` lines of a file, each with the path that it leads to. */
+  uses(path: string): readonly Use[];
+}
+
+/** A `use` line and where it leads, whether or not there is such a file. */
+export interface Use {
+  readonly declaration: UseDeclaration;
+  readonly path: string;
 }
 
 interface Document {
@@ -221,6 +232,18 @@ export function createWorkspace(settings: Settings = {}): Workspace {
           if (!found.includes(document.path) && document.uses.includes(found[i] ?? ''))
             found.push(document.path);
       return found;
+    },
+    reach(path) {
+      const document = documents.get(normalisePath(path));
+      return document === undefined ? [] : reach(document);
+    },
+    uses(path) {
+      const document = documents.get(normalisePath(path));
+      if (document === undefined) return [];
+      return document.declarations.uses.map((declaration, i) => ({
+        declaration,
+        path: document.uses[i] ?? declaration.file,
+      }));
     },
   };
 }
