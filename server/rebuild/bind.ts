@@ -83,8 +83,14 @@ export interface Rebuild {
   readonly misplaced: readonly Misplaced[];
   /** What each block became; parallel to `file.blocks`. */
   readonly bound: readonly (Step | Entry | undefined)[];
-  /** The entries that speak of each name, in the order of the log; the same list for as long as they are the same. */
-  readonly byName: EntriesByName;
+  /** The entries that speak of each name. */
+  readonly byName: EntryLists;
+  /** The entries of each kind of statement. */
+  readonly byKind: EntryLists;
+  /** Steps and entries that state a time, in the order of the log. */
+  readonly timed: readonly (Step | Entry)[];
+  /** Steps and entries with a name that nothing declares. */
+  readonly unresolvedIn: readonly (Step | Entry)[];
 }
 
 /** Whether the object came from a `step` line. */
@@ -112,23 +118,34 @@ export function declarationBlocks(
   return file.blocks.filter(declares);
 }
 
+interface SameEnds {
+  readonly old: readonly Block[];
+  readonly prefix: number;
+  readonly suffix: number;
+}
+
+/** What `sameEnds` last said of a list of blocks: binding and the rules ask the same. */
+const ends = new WeakMap<readonly Block[], SameEnds>();
+
 /** How many blocks at the beginning, and how many of the rest at the end, are the same objects. */
-export function sameEnds(
-  blocks: readonly Block[],
-  old: readonly Block[],
-): { readonly prefix: number; readonly suffix: number } {
+export function sameEnds(blocks: readonly Block[], old: readonly Block[]): SameEnds {
+  const known = ends.get(blocks);
+  if (known?.old === old) return known;
   const most = Math.min(blocks.length, old.length);
   let prefix = 0;
   while (prefix < most && blocks[prefix] === old[prefix]) prefix++;
   let suffix = 0;
   while (suffix < most - prefix && blocks[blocks.length - 1 - suffix] === old[old.length - 1 - suffix])
     suffix++;
-  return { prefix, suffix };
+  const found = { old, prefix, suffix };
+  ends.set(blocks, found);
+  return found;
 }
 
 const EMPTY: readonly never[] = [];
 
-export type EntriesByName = ReadonlyMap<string, readonly Entry[]>;
+/** Lists of entries, each in the order of the log; the same list for as long as its entries are the same. */
+export type EntryLists = ReadonlyMap<string, readonly Entry[]>;
 
 /** The names that an entry speaks of, each once. */
 function namesOf(entry: Entry): readonly string[] {
@@ -137,29 +154,38 @@ function namesOf(entry: Entry): readonly string[] {
   return known.length < 2 ? known.map((one) => one.name) : [...new Set(known.map((one) => one.name))];
 }
 
-function groupByName(entries: readonly Entry[]): Map<string, readonly Entry[]> {
+function groupBy(
+  entries: readonly Entry[],
+  keysOf: (entry: Entry) => readonly string[],
+): Map<string, readonly Entry[]> {
   const lists = new Map<string, Entry[]>();
   for (const entry of entries)
-    for (const name of namesOf(entry)) {
-      const list = lists.get(name);
-      if (list === undefined) lists.set(name, [entry]);
+    for (const key of keysOf(entry)) {
+      const list = lists.get(key);
+      if (list === undefined) lists.set(key, [entry]);
       else list.push(entry);
     }
   return lists;
 }
 
-/** The lists after an edit: those of names that no entry gone or come speaks of stay the same objects. */
-function regroup(before: EntriesByName, gone: ReadonlySet<Entry>, come: readonly Entry[]): EntriesByName {
-  const added = groupByName(come);
+/** The lists after an edit: those of keys that no entry gone or come has stay the same objects. */
+function regroup(
+  before: EntryLists | undefined,
+  gone: ReadonlySet<Entry>,
+  come: readonly Entry[],
+  keysOf: (entry: Entry) => readonly string[],
+): EntryLists {
+  const added = groupBy(come, keysOf);
+  if (before === undefined) return added;
   const changed = new Set(added.keys());
-  for (const entry of gone) for (const name of namesOf(entry)) changed.add(name);
+  for (const entry of gone) for (const key of keysOf(entry)) changed.add(key);
   if (changed.size === 0) return before;
   const after = new Map(before);
-  for (const name of changed) {
-    const stay = (before.get(name) ?? EMPTY).filter((entry) => !gone.has(entry));
-    const list = [...stay, ...(added.get(name) ?? EMPTY)].sort((a, b) => a.index - b.index);
-    if (list.length === 0) after.delete(name);
-    else after.set(name, list);
+  for (const key of changed) {
+    const stay = (before.get(key) ?? EMPTY).filter((entry) => !gone.has(entry));
+    const list = [...stay, ...(added.get(key) ?? EMPTY)].sort((a, b) => a.index - b.index);
+    if (list.length === 0) after.delete(key);
+    else after.set(key, list);
   }
   return after;
 }
@@ -174,6 +200,84 @@ export function bind(
   const { path, kind } = own;
   const reusable =
     previous !== undefined && previous.scope === scope && previous.path === path ? previous : undefined;
+  const walked =
+    (reusable === undefined ? undefined : walkOneLine(file, reusable)) ?? walk(file, own, scope, reusable);
+  const { steps, entries, release, closed, misplaced, bound, gone, come } = walked;
+  const state: State | null =
+    kind !== 'rebuild' ? null : release !== undefined ? 'released' : closed ? 'signed' : 'open';
+  const byName = regroup(reusable?.byName, gone, come, namesOf);
+  const byKind = regroup(reusable?.byKind, gone, come, (entry) => [entry.kind]);
+  const subjects = buildSubjects(scope, kind === 'rebuild', byName, reusable);
+  /** The bound lines that matter, in order: the list before, unless the edit touched one of them. */
+  const those = (
+    before: readonly (Step | Entry)[] | undefined,
+    matters: (one: Step | Entry) => boolean,
+  ): readonly (Step | Entry)[] =>
+    before !== undefined && steps === reusable?.steps && ![...gone, ...come].some(matters)
+      ? before
+      : bound.filter((one) => one !== undefined).filter(matters);
+  return {
+    path,
+    kind,
+    file,
+    own,
+    scope,
+    imports,
+    state,
+    steps,
+    entries,
+    ...subjects,
+    ...trackItems([...(byKind.get('open') ?? EMPTY), ...(byKind.get('close') ?? EMPTY)]),
+    runs: byKind.get('run') ?? EMPTY,
+    release,
+    misplaced,
+    bound,
+    byName,
+    byKind,
+    timed: those(reusable?.timed, (one) => one.moment !== undefined),
+    unresolvedIn: those(reusable?.unresolvedIn, (one) => one.unresolved.length > 0),
+  };
+}
+
+/** What a walk over the blocks gives. */
+interface Walked extends Pick<Rebuild, 'steps' | 'entries' | 'release' | 'misplaced' | 'bound'> {
+  /** The log ends with a signature or a release. */
+  readonly closed: boolean;
+  /** Entries of the rebuild before that are no more, and entries that are new. */
+  readonly gone: ReadonlySet<Entry>;
+  readonly come: readonly Entry[];
+}
+
+/** The commonest edit: one line of a step became another. Undefined when the edit is anything else. */
+function walkOneLine(file: SourceFile, previous: Rebuild): Walked | undefined {
+  const { blocks } = file;
+  const { prefix: at, suffix } = sameEnds(blocks, previous.file.blocks);
+  if (blocks.length !== previous.file.blocks.length || at + suffix !== blocks.length - 1) return undefined;
+  const block = blocks[at] as Block;
+  const old = previous.bound[at];
+  const { statement } = block;
+  if (old === undefined || isStep(old) || old.step === undefined || statement === undefined) return undefined;
+  if (statement.kind === 'unknown' || isClosing(old.kind) || previous.release !== undefined) return undefined;
+  if (statementSpec(statement.kind)?.place !== 'entry') return undefined;
+  const { path, scope, steps, release, misplaced } = previous;
+  const known = statement as StatementNode & { kind: StatementKind };
+  const entry = bindEntry(path, block, known, old.step, scope);
+  entry.index = old.index;
+  const entries = previous.entries.slice();
+  entries[old.index] = entry;
+  const bound = previous.bound.slice();
+  bound[at] = entry;
+  const closed = previous.state === 'signed';
+  return { steps, entries, release, misplaced, bound, closed, gone: new Set([old]), come: [entry] };
+}
+
+/** Every block in turn. */
+function walk(
+  file: SourceFile,
+  { path, kind }: FileDeclarations,
+  scope: Scope,
+  reusable: Rebuild | undefined,
+): Walked {
   const blocks = file.blocks;
   const oldBlocks = reusable?.file.blocks ?? EMPTY;
   const { prefix, suffix } = sameEnds(blocks, oldBlocks);
@@ -190,8 +294,6 @@ export function bind(
     if (old !== undefined && !isStep(old)) gone.add(old);
   };
   for (let i = prefix; i < oldBlocks.length - suffix; i++) forget(reusable?.bound[i]);
-  const items: Entry[] = [];
-  const runs: Entry[] = [];
   let step: Step | undefined;
   let release: Entry | undefined;
   let opened = false;
@@ -217,8 +319,6 @@ export function bind(
       old.index = entries.length;
       entries.push(old);
       bound[i] = old;
-      if (old.kind === 'open' || old.kind === 'close') items.push(old);
-      else if (old.kind === 'run') runs.push(old);
       continue;
     }
     const place = statementSpec(statement.kind)?.place;
@@ -263,42 +363,11 @@ export function bind(
       lastSign = entries.length;
       step = undefined;
       if (entry.kind === 'release') release ??= entry;
-      continue;
     }
-    if (entry.kind === 'open' || entry.kind === 'close') items.push(entry);
-    else if (entry.kind === 'run') runs.push(entry);
   }
 
-  const state: State | null =
-    kind !== 'rebuild'
-      ? null
-      : release !== undefined
-        ? 'released'
-        : lastSign === entries.length && lastSign > 0
-          ? 'signed'
-          : 'open';
-  const byName = reusable === undefined ? groupByName(entries) : regroup(reusable.byName, gone, come);
-  const subjects = buildSubjects(scope, kind === 'rebuild', byName, reusable);
-  const { openItems, strayItems } = trackItems(items);
-  return {
-    path,
-    kind,
-    file,
-    own,
-    scope,
-    imports,
-    state,
-    steps,
-    entries,
-    ...subjects,
-    openItems,
-    strayItems,
-    runs,
-    release,
-    misplaced,
-    bound,
-    byName,
-  };
+  const closed = lastSign === entries.length && lastSign > 0;
+  return { steps, entries, release, misplaced, bound, closed, gone, come };
 }
 
 function isClosing(kind: StatementKind): boolean {
@@ -312,7 +381,7 @@ function openingOf(kind: FileDeclarations['kind']): StatementKind {
 function trackItems(entries: readonly Entry[]): Pick<Rebuild, 'openItems' | 'strayItems'> {
   const items: OpenItem[] = [];
   const stray: Entry[] = [];
-  for (const entry of entries) {
+  for (const entry of [...entries].sort((a, b) => a.index - b.index)) {
     const name = entry.statement.name?.text;
     if (name === undefined) continue;
     const at = items.findIndex((item) => item.name === name && item.closed === undefined);
@@ -335,7 +404,7 @@ type Subjects = Pick<Rebuild, 'characteristics' | 'fastenerGroups' | 'parts'>;
 function buildSubjects(
   scope: Scope,
   isLog: boolean,
-  byName: EntriesByName,
+  byName: EntryLists,
   previous: Rebuild | undefined,
 ): Subjects {
   if (!isLog) return { characteristics: EMPTY, fastenerGroups: EMPTY, parts: EMPTY };

@@ -42,6 +42,8 @@ export interface Characteristic {
   readonly name: string;
   readonly declarations: readonly LimitDeclaration[];
   readonly instances: readonly Instance[];
+  /** Readings that stand and are not taken yet. */
+  readonly placeholders: readonly Reading[];
   /** Characteristics that its expression speaks of. */
   readonly sources: readonly Characteristic[];
   /** Worked out, never (or not only) measured. */
@@ -112,6 +114,7 @@ export function buildCharacteristic(from: CharacteristicInputs, inputs: readonly
     name,
     declarations,
     instances,
+    placeholders: instances.flatMap(({ standing }) => standing.filter((reading) => reading.placeholder)),
     sources: from.sources,
     derived,
     required: from.required,

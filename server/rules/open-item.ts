@@ -28,13 +28,12 @@ export const openItem = rule({
         touched: true,
       };
     }
-    for (const { name, instances } of characteristics)
-      for (const { standing } of instances)
-        for (const reading of standing)
-          if (reading.placeholder && reading.at.end > reading.at.start)
-            yield {
-              at: reading.at,
-              message: `${writeTarget(name, reading.item, reading.place)} is still to be filled in.`,
-            };
+    for (const { name, placeholders } of characteristics)
+      for (const reading of placeholders)
+        if (reading.at.end > reading.at.start)
+          yield {
+            at: reading.at,
+            message: `${writeTarget(name, reading.item, reading.place)} is still to be filled in.`,
+          };
   },
 });

@@ -40,8 +40,8 @@ export interface Run {
   readonly findings: readonly Finding[];
   readonly rebuild: Rebuild;
   readonly circumstances: Circumstances;
-  /** What was reported of each block and the entry that it is; parallel to the file's blocks. */
-  readonly perBlock: readonly (readonly Pending[])[];
+  /** What was reported of each block and the entry that it is; only of blocks with something to report. */
+  readonly perBlock: ReadonlyMap<Block, readonly Pending[]>;
   readonly perSubject: ReadonlyMap<object, readonly Pending[]>;
   readonly perDeclarations: readonly Pending[];
 }
@@ -126,7 +126,7 @@ export function prepareRules(
       collect(rulesForKind.get(entry.kind) ?? NONE, entry, surroundings, block, fresh);
       if (entry.faults.length > 0) collectFaults(path, block, entry.faults, fresh);
     }
-    return fresh.length === 0 ? NONE : fresh;
+    return fresh;
   }
 
   return (rebuild, previous, overrides) => {
@@ -152,20 +152,18 @@ export function prepareRules(
     const oldBound = kept?.rebuild.bound ?? NONE;
     const { prefix, suffix } = sameEnds(blocks, oldBlocks);
     const shift = oldBlocks.length - blocks.length;
-    const perBlock: (readonly Pending[])[] = new Array(blocks.length);
+    const perBlock = new Map(kept?.perBlock);
+    for (let i = prefix; i < oldBlocks.length - suffix; i++) perBlock.delete(oldBlocks[i] as Block);
     for (let i = 0; i < blocks.length; i++) {
       const bound = rebuild.bound[i];
       const old = i < prefix ? i : i >= blocks.length - suffix ? i + shift : -1;
-      let pending = old >= 0 && oldBound[old] === bound ? kept?.perBlock[old] : undefined;
-      if (pending === undefined)
-        pending = ofBlock(
-          blocks[i] as Block,
-          bound === undefined || isStep(bound) ? undefined : bound,
-          surroundings,
-        );
-      perBlock[i] = pending;
-      if (pending !== NONE) finish(pending);
+      if (old >= 0 && oldBound[old] === bound) continue;
+      const block = blocks[i] as Block;
+      const pending = ofBlock(block, bound === undefined || isStep(bound) ? undefined : bound, surroundings);
+      if (pending.length > 0) perBlock.set(block, pending);
+      else perBlock.delete(block);
     }
+    for (const pending of perBlock.values()) finish(pending);
 
     let perDeclarations: readonly Pending[];
     if (kept !== undefined && kept.rebuild.own === own) perDeclarations = kept.perDeclarations;

@@ -13,10 +13,10 @@ export const timeBackwards = rule({
   severity: 'warning',
   title: 'time runs backwards',
   subject: 'rebuild',
-  *check({ path, bound }) {
+  *check({ path, timed }) {
     let last: Step | Entry | undefined;
-    for (const one of bound) {
-      if (one?.moment === undefined) continue;
+    for (const one of timed) {
+      if (one.moment === undefined) continue;
       const [before, now] = [last?.moment, one.moment];
       if (last !== undefined && before !== undefined && isEarlier(now, before))
         yield {

@@ -48,11 +48,10 @@ export const unknownName = rule({
   severity: 'error',
   title: 'name that nothing declares',
   subject: 'rebuild',
-  *check({ entries, steps, own, scope, imports, path }) {
+  *check({ unresolvedIn, own, scope, imports, path }) {
     // While a file that is used has not been read, its names are not known to be missing.
     if (imports.some((one) => one.status !== 'read')) return;
-    for (const step of steps) for (const one of step.unresolved) yield describe(one);
-    for (const entry of entries) for (const one of entry.unresolved) yield describe(one);
+    for (const { unresolved } of unresolvedIn) for (const one of unresolved) yield describe(one);
     for (const declaration of own.declarations) {
       const { block } = declaration;
       const shared = [...scope.shared.keys()];
