@@ -479,18 +479,27 @@ function bindReadings(
   return readings;
 }
 
+/** What headings that parse without a fault stand for: a log's tables have the same few over and over. */
+const headings = new Map<string, readonly string[]>();
+const MOST_HEADINGS = 1000;
+
 function heading(cell: NameNode, faults: SyntaxFault[]): readonly string[] {
   if (cell.text === '') return [''];
+  const known = headings.get(cell.text);
+  if (known !== undefined) return known;
   const parsed: { path: PathNode | undefined; faults: readonly SyntaxFault[] } = parsePath(
     cell.text,
     cell.start,
   );
   faults.push(...parsed.faults);
-  return parsed.path === undefined ? [] : expandPath(parsed.path);
+  if (parsed.path === undefined) return [];
+  const paths = expandPath(parsed.path);
+  if (parsed.faults.length === 0 && headings.size < MOST_HEADINGS) headings.set(cell.text, paths);
+  return paths;
 }
 
-function join(...paths: readonly string[]): string {
-  return paths.filter((path) => path !== '').join('/');
+function join(a: string, b: string): string {
+  return a === '' ? b : b === '' ? a : `${a}/${b}`;
 }
 
 /**
