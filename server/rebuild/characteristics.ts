@@ -91,7 +91,7 @@ export function buildCharacteristic(from: CharacteristicInputs, inputs: readonly
       const worked =
         declaration.expression === undefined
           ? undefined
-          : evaluate(declaration.expression, item, from.sources, declaration);
+          : evaluate(declaration.expression, declaration, { item, sources: from.sources });
       instances.push({
         item,
         declaration,

@@ -1,28 +1,58 @@
 /** Works a derived limit out from the readings that stand: interval arithmetic with units, member by member. */
 import type { ExpressionNode, QuantityNode, Span, TargetNode } from '../../grammar/index.ts';
-import { mean, outOfRound, type PlacedReading, range, taper, withoutNoise } from '../calculations/index.ts';
 import {
+  type FormDeviation,
+  type FormRefusal,
+  isRefusal,
+  outOfRound,
+  type PlacedReading,
+  taper,
+  withoutNoise,
+} from '../calculations/index.ts';
+import {
+  certain,
   kindOf,
   kindOfProduct,
   kindOfQuotient,
   type QuantityKind,
   quantityOf,
   toBase,
+  type Uncertain,
+  workedOut,
 } from '../quantities/index.ts';
 import type { Characteristic, Instance } from './characteristics.ts';
 import type { LimitDeclaration } from './declarations.ts';
 import type { Reading } from './entries.ts';
 import { expandPath, itemsMatch } from './items.ts';
 
+/** What makes a value uncertain, source by source; undefined while some of it is not known. */
+export type Contributions = Uncertain['contributions'] | undefined;
+
+/** Every value that something can have, in base units (m, kg, N·m …), with what makes each end uncertain. */
+export interface Interval {
+  readonly low: number;
+  readonly high: number;
+  readonly kind: QuantityKind;
+  readonly lowFrom: Contributions;
+  readonly highFrom: Contributions;
+}
+
+/** A place at which a reading is wanted. */
+export interface MissingPlace {
+  readonly name: string;
+  readonly item: string;
+  readonly place: string;
+}
+
 /** The value of an expression: every result that the readings can give lies between `low` and `high`. */
 export interface Worked {
-  /** In base units (m, kg, N·m …); undefined while nothing can be worked out. */
-  readonly value: { readonly low: number; readonly high: number; readonly kind: QuantityKind } | undefined;
+  /** Undefined while nothing can be worked out. */
+  readonly value: Interval | undefined;
   /** Decimals and unit that the readings carry, for showing. */
   readonly decimals: number;
   readonly unit: string | undefined;
   /** Some reading that it needs is not there. */
-  readonly missing: readonly { readonly name: string; readonly item: string; readonly place: string }[];
+  readonly missing: readonly MissingPlace[];
   /** The readings it stands on. */
   readonly readings: readonly Reading[];
   /** Parts whose kinds of unit do not go together. */
@@ -31,80 +61,142 @@ export interface Worked {
     | undefined;
 }
 
-interface Interval {
-  readonly low: number;
-  readonly high: number;
-  readonly kind: QuantityKind;
+/** How a reading of a member enters: as it was read, with its uncertainty, or as it would be at 20 °C. */
+export type Take = (reading: Reading, instance: Instance) => Interval | undefined;
+
+/** A reading as it was read. A bound on one side only says nothing that can be reckoned with. */
+export const asRead: Take = ({ low, high }) => {
+  if (low === undefined || high === undefined) return undefined;
+  const value = toBase(high);
+  const kind = kindOf(high.unit) ?? 'count';
+  return {
+    low: low === high ? value : toBase(low),
+    high: value,
+    kind,
+    lowFrom: undefined,
+    highFrom: undefined,
+  };
+};
+
+const NOTHING: Contributions = certain(0).contributions;
+
+/** One value of an interval that enters a result, and how much the result changes for a change of one in it. */
+interface Part {
+  readonly from: Contributions;
+  readonly sensitivity: number;
+}
+
+/** By the law of propagation of uncertainty (JCGM 100:2008, equation 13); see quantities/uncertainty.ts. */
+function combined(...parts: readonly Part[]): Contributions {
+  const terms: { x: Uncertain; sensitivity: number }[] = [];
+  for (const { from, sensitivity } of parts) {
+    if (from === undefined) return undefined;
+    terms.push({ x: { value: 0, contributions: from }, sensitivity });
+  }
+  return workedOut(0, terms).contributions;
+}
+
+/** A reading, or what a derived limit comes to, where it was taken. */
+interface Placed {
+  readonly at: PlacedReading;
+  readonly from: Contributions;
+}
+
+/** What it works with: the member that is worked out, and where its readings are. */
+export interface Bindings {
+  readonly item: string;
+  readonly sources: readonly Characteristic[];
+  readonly take?: Take;
 }
 
 /** Evaluates the expression of a derived limit for one member. */
 export function evaluate(
   expression: ExpressionNode,
-  item: string,
-  sources: readonly Characteristic[],
   declaration: LimitDeclaration,
+  bindings: Bindings,
 ): Worked {
-  const missing: { name: string; item: string; place: string }[] = [];
-  const readings: Reading[] = [];
-  let mismatch: Worked['mismatch'];
-  let decimals = 0;
-  let unit: string | undefined;
+  const evaluator = evaluatorFor(bindings);
+  const value = evaluator.work(expression);
+  const limitUnit = (declaration.limit ?? declaration.wear)?.unit;
+  const { decimals, unit, missing, readings, mismatch } = evaluator.found;
+  return { value, decimals, unit: limitUnit ?? unit, missing, readings, mismatch };
+}
 
-  /** The members of a target that go with this one, their readings, and what a derived source gives. */
-  function instancesOf(target: TargetNode): readonly { name: string; instance: Instance }[] {
-    const source = sources.find((one) => one.name === target.name.text);
-    if (source === undefined) return [];
-    const named = target.items?.flatMap(expandPath);
-    const all = target.items?.some((path) => path.segments[0]?.kind === 'all') ?? false;
-    const matching = source.instances.filter((instance) =>
-      all
-        ? true
-        : named === undefined
-          ? itemsMatch(instance.item, item)
-          : named.some((path) => instance.item === path || instance.item.startsWith(`${path}/`)),
+/** The instances of a source that go with a member, as a target of its expression names them. */
+export function membersFor<Member extends { readonly item: string }>(
+  target: TargetNode,
+  item: string,
+  members: readonly Member[],
+): readonly Member[] {
+  const named = target.items?.flatMap(expandPath);
+  if (target.items?.some((path) => path.segments[0]?.kind === 'all')) return members;
+  if (named !== undefined)
+    return members.filter((one) =>
+      named.some((path) => one.item === path || one.item.startsWith(`${path}/`)),
     );
-    // A name without members of its own stands for all of a source none of whose members goes with it.
-    const chosen = named === undefined && !all && matching.length === 0 ? source.instances : matching;
-    return chosen.map((instance) => ({ name: source.name, instance }));
+  const matching = members.filter((one) => itemsMatch(one.item, item));
+  // A name without members of its own stands for all of a source none of whose members goes with it.
+  return matching.length === 0 ? members : matching;
+}
+
+function evaluatorFor({ item, sources, take = asRead }: Bindings) {
+  const found = {
+    missing: [] as MissingPlace[],
+    readings: [] as Reading[],
+    mismatch: undefined as Worked['mismatch'],
+    decimals: 0,
+    unit: undefined as string | undefined,
+  };
+
+  /** What a derived source comes to, taken in the same way. */
+  function workedSource(source: Characteristic, instance: Instance): Worked | undefined {
+    const { expression } = instance.declaration;
+    if (take === asRead || expression === undefined) return instance.worked;
+    return evaluate(expression, instance.declaration, { item: instance.item, sources: source.sources, take });
   }
 
-  function placed(target: TargetNode, strict: boolean): { list: PlacedReading[]; intervals: Interval[] } {
-    const list: PlacedReading[] = [];
+  function placed(target: TargetNode, strict: boolean): { list: Placed[]; intervals: Interval[] } {
+    const list: Placed[] = [];
     const intervals: Interval[] = [];
+    const add = (place: string, one: Interval) => {
+      intervals.push(one);
+      list.push({ at: { place, value: one.high }, from: one.highFrom });
+      if (one.low !== one.high) list.push({ at: { place, value: one.low }, from: one.lowFrom });
+    };
+    const source = sources.find((one) => one.name === target.name.text);
+    if (source === undefined) return { list, intervals };
     const wantedPlaces = target.place === undefined ? undefined : expandPath(target.place);
-    for (const { name, instance } of instancesOf(target)) {
+    const onPlace = (place: string) =>
+      wantedPlaces === undefined ||
+      wantedPlaces.some((wanted) => place === wanted || place.startsWith(`${wanted}/`));
+    for (const instance of membersFor(target, item, source.instances)) {
       if (instance.worked !== undefined && instance.standing.length === 0) {
-        if (instance.worked.value === undefined) missing.push(...instance.worked.missing);
+        const worked = workedSource(source, instance);
+        if (worked?.value === undefined) found.missing.push(...(worked?.missing ?? []));
         else {
-          intervals.push(instance.worked.value);
-          list.push({ place: instance.item, value: instance.worked.value.high });
-          decimals = Math.max(decimals, instance.worked.decimals);
-          unit ??= instance.worked.unit;
-          readings.push(...instance.worked.readings);
+          add(instance.item, worked.value);
+          found.decimals = Math.max(found.decimals, worked.decimals);
+          found.unit ??= worked.unit;
+          found.readings.push(...worked.readings);
         }
         continue;
       }
-      const onPlace = (place: string) =>
-        wantedPlaces === undefined ||
-        wantedPlaces.some((wanted) => place === wanted || place.startsWith(`${wanted}/`));
       for (const place of instance.missing)
-        if (onPlace(place)) missing.push({ name, item: instance.item, place });
+        if (onPlace(place)) found.missing.push({ name: source.name, item: instance.item, place });
       for (const reading of instance.standing) {
         if (!onPlace(reading.place)) continue;
-        const interval = intervalOf(reading);
+        const interval = take(reading, instance);
         if (interval === undefined) continue;
-        intervals.push(interval);
         const quantity = reading.high ?? reading.low;
         if (quantity !== undefined) {
-          decimals = Math.max(decimals, quantity.decimals);
-          unit ??= quantity.unit;
+          found.decimals = Math.max(found.decimals, quantity.decimals);
+          found.unit ??= quantity.unit;
         }
-        readings.push(reading);
-        list.push({ place: reading.place, value: interval.high });
-        if (interval.low !== interval.high) list.push({ place: reading.place, value: interval.low });
+        found.readings.push(reading);
+        add(reading.place, interval);
       }
     }
-    if (strict && missing.length > 0) return { list: [], intervals: [] };
+    if (strict && found.missing.length > 0) return { list: [], intervals: [] };
     return { list, intervals };
   }
 
@@ -125,62 +217,46 @@ export function evaluate(
     }
   }
 
-  function constant(node: QuantityNode): Interval | undefined {
-    if (node.number === undefined) return undefined;
-    if (node.unit === undefined) return { low: node.number.value, high: node.number.value, kind: 'count' };
-    const quantity = quantityOf(node);
-    if (quantity === undefined) return undefined;
-    const value = toBase(quantity);
-    return { low: value, high: value, kind: kindOf(quantity.unit) ?? 'count' };
-  }
-
   function call(node: ExpressionNode & { kind: 'call' }): Interval | undefined {
     const first = node.arguments[0];
     if (first === undefined) return undefined;
     if (first.kind === 'reading' && node.arguments.length === 1) {
       // A mean and a minimum of part of the readings say nothing of the whole.
       const { list, intervals } = placed(first.target, node.name === 'mean' || node.name === 'min');
-      const whole = hull(intervals);
-      if (whole === undefined) return undefined;
-      const exact = (value: number | undefined): Interval | undefined =>
-        value === undefined ? undefined : { low: value, high: value, kind: whole.kind };
+      const kind = intervals[0]?.kind;
+      if (kind === undefined) return undefined;
       switch (node.name) {
         case 'min':
-          return { low: whole.low, high: Math.min(...intervals.map((one) => one.high)), kind: whole.kind };
         case 'max':
-          return { low: Math.max(...intervals.map((one) => one.low)), high: whole.high, kind: whole.kind };
         case 'mean':
-          return {
-            low: mean(intervals.map((one) => one.low)) ?? whole.low,
-            high: mean(intervals.map((one) => one.high)) ?? whole.high,
-            kind: whole.kind,
-          };
+          return ofAll(node.name, intervals);
         case 'range':
-          return exact(range(list.map((one) => one.value)));
+          return apart(greatestOf(list), leastOf(list), kind);
         case 'taper':
-          return exact(formDeviation(taper(list, { partial: true })));
-        case 'out-of-round':
-          return exact(formDeviation(outOfRound(list, { partial: true })));
+        case 'out-of-round': {
+          const form = (node.name === 'taper' ? taper : outOfRound)(
+            list.map((one) => one.at),
+            { partial: true },
+          );
+          return deviation(form, list, kind);
+        }
       }
     }
     const values = node.arguments.map(work);
     const known = values.filter((value) => value !== undefined);
-    if (known.length < values.length || known.length === 0) return undefined;
-    const kind = known[0]?.kind ?? 'count';
-    const lows = known.map((value) => value.low);
-    const highs = known.map((value) => value.high);
-    switch (node.name) {
-      case 'min':
-        return { low: Math.min(...lows), high: Math.min(...highs), kind };
-      case 'max':
-        return { low: Math.max(...lows), high: Math.max(...highs), kind };
-      case 'mean':
-        return { low: mean(lows) ?? 0, high: mean(highs) ?? 0, kind };
-      default: {
-        const spread = Math.max(...highs) - Math.min(...lows);
-        return { low: spread, high: spread, kind };
-      }
+    const kind = known[0]?.kind;
+    if (known.length < values.length || kind === undefined) return undefined;
+    const other = known.find((one) => one.kind !== kind);
+    if (other !== undefined) {
+      found.mismatch ??= { span: node, left: kind, right: other.kind };
+      return undefined;
     }
+    if (node.name === 'min' || node.name === 'max' || node.name === 'mean') return ofAll(node.name, known);
+    const ends = known.flatMap((one): Placed[] => [
+      { at: { place: '', value: one.high }, from: one.highFrom },
+      { at: { place: '', value: one.low }, from: one.lowFrom },
+    ]);
+    return apart(greatestOf(ends), leastOf(ends), kind);
   }
 
   function binary(
@@ -188,78 +264,160 @@ export function evaluate(
     left: Interval,
     right: Interval,
   ): Interval | undefined {
-    switch (node.operator) {
-      case '+':
-      case '-':
-        if (left.kind !== right.kind) {
-          mismatch ??= { span: node, left: left.kind, right: right.kind };
-          return undefined;
-        }
-        return node.operator === '+'
-          ? { low: left.low + right.low, high: left.high + right.high, kind: left.kind }
+    const { operator } = node;
+    const kind =
+      operator === '*'
+        ? kindOfProduct(left.kind, right.kind)
+        : operator === '/'
+          ? kindOfQuotient(left.kind, right.kind)
+          : left.kind === right.kind
+            ? left.kind
+            : undefined;
+    if (kind === undefined) {
+      found.mismatch ??= { span: node, left: left.kind, right: right.kind };
+      return undefined;
+    }
+    return arithmetic(operator, left, right, kind);
+  }
+
+  return { work, placed, found };
+}
+
+function constant(node: QuantityNode): Interval | undefined {
+  if (node.number === undefined) return undefined;
+  const exact = (value: number, kind: QuantityKind): Interval => ({
+    low: value,
+    high: value,
+    kind,
+    lowFrom: NOTHING,
+    highFrom: NOTHING,
+  });
+  if (node.unit === undefined) return exact(node.number.value, 'count');
+  const quantity = quantityOf(node);
+  return quantity === undefined ? undefined : exact(toBase(quantity), kindOf(quantity.unit) ?? 'count');
+}
+
+/** Sum, difference, product or quotient of two intervals; undefined for a divisor that may be nothing. */
+export function arithmetic(
+  operator: '+' | '-' | '*' | '/',
+  left: Interval,
+  right: Interval,
+  kind: QuantityKind,
+): Interval | undefined {
+  const plus = (from: Contributions): Part => ({ from, sensitivity: 1 });
+  const minus = (from: Contributions): Part => ({ from, sensitivity: -1 });
+  switch (operator) {
+    case '+':
+      return {
+        low: withoutNoise(left.low + right.low, left.low),
+        high: withoutNoise(left.high + right.high, left.high),
+        kind,
+        lowFrom: combined(plus(left.lowFrom), plus(right.lowFrom)),
+        highFrom: combined(plus(left.highFrom), plus(right.highFrom)),
+      };
+    case '-':
+      return {
+        low: withoutNoise(left.low - right.high, left.low),
+        high: withoutNoise(left.high - right.low, left.high),
+        kind,
+        lowFrom: combined(plus(left.lowFrom), minus(right.highFrom)),
+        highFrom: combined(plus(left.highFrom), minus(right.lowFrom)),
+      };
+    default: {
+      if (operator === '/' && right.low <= 0 && right.high >= 0) return undefined;
+      const corners = [
+        [left.low, left.lowFrom, right.low, right.lowFrom],
+        [left.low, left.lowFrom, right.high, right.highFrom],
+        [left.high, left.highFrom, right.low, right.lowFrom],
+        [left.high, left.highFrom, right.high, right.highFrom],
+      ] as const;
+      const results = corners.map(([a, aFrom, b, bFrom]) =>
+        operator === '*'
+          ? {
+              value: a * b,
+              from: combined({ from: aFrom, sensitivity: b }, { from: bFrom, sensitivity: a }),
+            }
           : {
-              low: withoutNoise(left.low - right.high, left.low),
-              high: withoutNoise(left.high - right.low, left.high),
-              kind: left.kind,
-            };
-      case '*': {
-        const products = [
-          left.low * right.low,
-          left.low * right.high,
-          left.high * right.low,
-          left.high * right.high,
-        ];
-        const kind = kindOfProduct(left.kind, right.kind);
-        if (kind === undefined) {
-          mismatch ??= { span: node, left: left.kind, right: right.kind };
-          return undefined;
-        }
-        return { low: Math.min(...products), high: Math.max(...products), kind };
-      }
-      case '/': {
-        if (right.low <= 0 && right.high >= 0) return undefined;
-        const quotients = [
-          left.low / right.low,
-          left.low / right.high,
-          left.high / right.low,
-          left.high / right.high,
-        ];
-        const kind = kindOfQuotient(left.kind, right.kind);
-        if (kind === undefined) {
-          mismatch ??= { span: node, left: left.kind, right: right.kind };
-          return undefined;
-        }
-        return { low: Math.min(...quotients), high: Math.max(...quotients), kind };
-      }
+              value: a / b,
+              from: combined({ from: aFrom, sensitivity: 1 / b }, { from: bFrom, sensitivity: -a / b ** 2 }),
+            },
+      );
+      const least = results.reduce((a, b) => (b.value < a.value ? b : a));
+      const greatest = results.reduce((a, b) => (b.value > a.value ? b : a));
+      return {
+        low: least.value,
+        high: greatest.value,
+        kind,
+        lowFrom: least.from,
+        highFrom: greatest.from,
+      };
     }
   }
-
-  const value = work(expression);
-  const limitUnit = (declaration.limit ?? declaration.wear)?.unit;
-  return { value, decimals, unit: limitUnit ?? unit, missing, readings, mismatch };
 }
 
-/** What a reading says its value can be; a bound on one side only says nothing that can be reckoned with. */
-function intervalOf(reading: Reading): Interval | undefined {
-  const low = reading.low;
-  const high = reading.high;
-  if (low === undefined || high === undefined) return undefined;
-  return { low: toBase(low), high: toBase(high), kind: kindOf(high.unit) ?? 'count' };
-}
-
-function formDeviation(result: ReturnType<typeof taper>): number | undefined {
-  return 'refused' in result ? undefined : result.value;
-}
-
-function hull(intervals: readonly Interval[]): Interval | undefined {
-  const first = intervals[0];
+/** The least, greatest or mean that values can have together. */
+function ofAll(name: 'min' | 'max' | 'mean', all: readonly Interval[]): Interval | undefined {
+  const [first] = all;
   if (first === undefined) return undefined;
-  let { low, high } = first;
-  for (const interval of intervals) {
-    low = Math.min(low, interval.low);
-    high = Math.max(high, interval.high);
+  const { kind } = first;
+  if (name === 'mean') {
+    const share = 1 / all.length;
+    const sum = (of: (one: Interval) => number) => all.reduce((total, one) => total + of(one), 0);
+    return {
+      low: sum((one) => one.low) * share,
+      high: sum((one) => one.high) * share,
+      kind,
+      lowFrom: combined(...all.map((one) => ({ from: one.lowFrom, sensitivity: share }))),
+      highFrom: combined(...all.map((one) => ({ from: one.highFrom, sensitivity: share }))),
+    };
   }
-  return { low, high, kind: first.kind };
+  const better = (a: number, b: number) => (name === 'min' ? b < a : b > a);
+  const low = all.reduce((a, b) => (better(a.low, b.low) ? b : a));
+  const high = all.reduce((a, b) => (better(a.high, b.high) ? b : a));
+  return { low: low.low, high: high.high, kind, lowFrom: low.lowFrom, highFrom: high.highFrom };
+}
+
+/** All that several values can be: a bare name that has several readings stands for all of them. */
+function hull(intervals: readonly Interval[]): Interval | undefined {
+  const [first] = intervals;
+  if (first === undefined) return undefined;
+  const low = intervals.reduce((a, b) => (b.low < a.low ? b : a));
+  const high = intervals.reduce((a, b) => (b.high > a.high ? b : a));
+  return { low: low.low, high: high.high, kind: first.kind, lowFrom: low.lowFrom, highFrom: high.highFrom };
+}
+
+function greatestOf(list: readonly Placed[]): Placed | undefined {
+  return list.length === 0 ? undefined : list.reduce((a, b) => (b.at.value > a.at.value ? b : a));
+}
+
+function leastOf(list: readonly Placed[]): Placed | undefined {
+  return list.length === 0 ? undefined : list.reduce((a, b) => (b.at.value < a.at.value ? b : a));
+}
+
+/** Greatest less least. What one tool's bias adds to both cancels. */
+function apart(
+  greatest: Placed | undefined,
+  least: Placed | undefined,
+  kind: QuantityKind,
+): Interval | undefined {
+  if (greatest === undefined || least === undefined) return undefined;
+  const scale = Math.max(Math.abs(greatest.at.value), Math.abs(least.at.value));
+  const value = withoutNoise(greatest.at.value - least.at.value, scale);
+  const from =
+    greatest === least
+      ? NOTHING
+      : combined({ from: greatest.from, sensitivity: 1 }, { from: least.from, sensitivity: -1 });
+  return { low: value, high: value, kind, lowFrom: from, highFrom: from };
+}
+
+function deviation(
+  form: FormDeviation | FormRefusal,
+  list: readonly Placed[],
+  kind: QuantityKind,
+): Interval | undefined {
+  if (isRefusal(form)) return undefined;
+  const [greatest, least] = [form.greatest, form.least].map((end) => list.find((one) => one.at === end));
+  return apart(greatest, least, kind);
 }
 
 /** The names that an expression speaks of. */

@@ -20,7 +20,7 @@ export {
 } from './characteristics.ts';
 export * from './declarations.ts';
 export * from './entries.ts';
-export { namesIn, type Worked } from './expressions.ts';
+export { type Interval, type MissingPlace, namesIn, type Worked } from './expressions.ts';
 export {
   type FastenerGroup,
   isLocked,
@@ -38,6 +38,7 @@ export * from './items.ts';
 export * from './judgement.ts';
 export { membersByEntry, type PartHistory, type PartMember } from './parts.ts';
 export { buildScope, type Duplicate, type Scope } from './scope.ts';
+export { at20, awayFrom20, correctionOf, materialsOf } from './temperature.ts';
 export {
   dragOf,
   settingOf,
@@ -46,3 +47,4 @@ export {
   wrenchAccuracy,
   wrenchWork,
 } from './torquing.ts';
+export * from './uncertainty.ts';
