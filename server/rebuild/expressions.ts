@@ -11,6 +11,8 @@ import {
 } from '../calculations/index.ts';
 import {
   certain,
+  convertDifference,
+  decimalsOfPlace,
   kindOf,
   kindOfProduct,
   kindOfQuotient,
@@ -115,9 +117,9 @@ export function evaluate(
   declaration: LimitDeclaration,
   bindings: Bindings,
 ): Worked {
-  const evaluator = evaluatorFor(bindings);
-  const value = evaluator.work(expression);
   const limitUnit = (declaration.limit ?? declaration.wear)?.unit;
+  const evaluator = evaluatorFor(bindings, limitUnit);
+  const value = evaluator.work(expression);
   const { decimals, unit, missing, readings, mismatch } = evaluator.found;
   return { value, decimals, unit: limitUnit ?? unit, missing, readings, mismatch };
 }
@@ -139,7 +141,7 @@ export function membersFor<Member extends { readonly item: string }>(
   return matching.length === 0 ? members : matching;
 }
 
-function evaluatorFor({ item, sources, take = asRead }: Bindings) {
+function evaluatorFor({ item, sources, take = asRead }: Bindings, shownIn: string | undefined) {
   const found = {
     missing: [] as MissingPlace[],
     readings: [] as Reading[],
@@ -147,6 +149,17 @@ function evaluatorFor({ item, sources, take = asRead }: Bindings) {
     decimals: 0,
     unit: undefined as string | undefined,
   };
+
+  /** The digits of a reading, in the unit in which the result is shown. */
+  function carry(decimals: number, unit: string | undefined): void {
+    found.unit ??= unit;
+    const to = shownIn ?? found.unit;
+    const place =
+      unit === undefined || to === undefined || to === unit
+        ? undefined
+        : convertDifference(10 ** -decimals, unit, to);
+    found.decimals = Math.max(found.decimals, place === undefined ? decimals : decimalsOfPlace(place));
+  }
 
   /** What a derived source comes to, taken in the same way. */
   function workedSource(source: Characteristic, instance: Instance): Worked | undefined {
@@ -175,8 +188,7 @@ function evaluatorFor({ item, sources, take = asRead }: Bindings) {
         if (worked?.value === undefined) found.missing.push(...(worked?.missing ?? []));
         else {
           add(instance.item, worked.value);
-          found.decimals = Math.max(found.decimals, worked.decimals);
-          found.unit ??= worked.unit;
+          carry(worked.decimals, worked.unit);
           found.readings.push(...worked.readings);
         }
         continue;
@@ -188,10 +200,7 @@ function evaluatorFor({ item, sources, take = asRead }: Bindings) {
         const interval = take(reading, instance);
         if (interval === undefined) continue;
         const quantity = reading.high ?? reading.low;
-        if (quantity !== undefined) {
-          found.decimals = Math.max(found.decimals, quantity.decimals);
-          found.unit ??= quantity.unit;
-        }
+        if (quantity !== undefined) carry(quantity.decimals, quantity.unit);
         found.readings.push(reading);
         add(reading.place, interval);
       }

@@ -31,8 +31,11 @@ import type { Rule } from './rule.ts';
 import { prepareRules } from './run.ts';
 import { stageSkipped } from './stage-skipped.ts';
 import { syntax } from './syntax.ts';
+import { temperatureMatters } from './temperature-matters.ts';
 import { timeBackwards } from './time-backwards.ts';
+import { tooCloseToCall } from './too-close-to-call.ts';
 import { toolOutOfRange } from './tool-out-of-range.ts';
+import { toolTooCoarse } from './tool-too-coarse.ts';
 import { torqueOrder } from './torque-order.ts';
 import { torqueOutOfSpec } from './torque-out-of-spec.ts';
 import { torqueSkipped } from './torque-skipped.ts';
@@ -69,8 +72,11 @@ export const rules = [
   foundWorn,
   readingsDisagree,
   pastNew,
+  tooCloseToCall,
+  toolTooCoarse,
   toolOutOfRange,
   calibrationExpired,
+  temperatureMatters,
   missingReading,
   // Torque
   torqueOutOfSpec,

@@ -55,26 +55,28 @@ function* judgeAll(characteristic: Characteristic): Iterable<Judged> {
     const judgement = value === undefined ? undefined : judgeValue(value, instance.declaration, asNew);
     if (value === undefined || judgement === undefined || judgement.verdict === 'inside') continue;
     if (instance.worked === undefined) continue;
-    const last = instance.worked.readings.reduce<Reading | undefined>(
-      (latest, reading) =>
-        latest === undefined || reading.entry.index >= latest.entry.index ? reading : latest,
-      undefined,
-    );
-    if (last === undefined) continue;
+    const at = placeOfWorked(instance);
+    if (at === undefined) continue;
     yield {
       instance,
       reading: undefined,
       value,
       judgement,
-      at: placeOfWorked(last),
+      at,
       subject: writeTarget(name, instance.item),
     };
   }
 }
 
-/** A worked-out value is reported at the target of the last reading that it stands on. */
-function placeOfWorked(reading: Reading): Location {
-  const { entry } = reading;
+/** A worked-out value is reported at the target of the last reading that it stands on; undefined without any. */
+export function placeOfWorked({ worked }: Instance): Location | undefined {
+  const last = worked?.readings.reduce<Reading | undefined>(
+    (latest, reading) =>
+      latest === undefined || reading.entry.index >= latest.entry.index ? reading : latest,
+    undefined,
+  );
+  if (last === undefined) return undefined;
+  const { entry } = last;
   return locate(entry.path, entry.block, entry.statement.target ?? entry.statement);
 }
 

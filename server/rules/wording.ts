@@ -1,5 +1,5 @@
 /** Parts of sentences that several rules share. */
-import { formatAmount } from '../quantities/index.ts';
+import { formatAmount, withUnit } from '../quantities/index.ts';
 import type { Judgement } from '../rebuild/index.ts';
 
 /** `0.012 mm past the wear limit of 0.120 mm`. */
@@ -21,4 +21,22 @@ export function refOf(declaration: { readonly ref: string | undefined }): string
 export function percent(share: number): string {
   if (share > 0 && share < 0.005) return 'less than 1 %';
   return `${Math.round(share * 100)} %`;
+}
+
+/** A small figure that was worked out, such as an uncertainty, with two digits: `0.0025 mm`. */
+export function twoDigits(value: number, unit: string): string {
+  const decimals = value > 0 ? Math.max(0, 1 - Math.floor(Math.log10(value) + 1e-9)) : 0;
+  const written = value.toFixed(Math.min(15, decimals));
+  return withUnit(written.includes('.') ? written.replace(/\.?0+$/, '') : written, unit);
+}
+
+/** ` So is 1 more reading of it.`, or nothing. */
+export function andMore(count: number): string {
+  if (count === 0) return '';
+  return count === 1 ? ' So is 1 more reading of it.' : ` So are ${count} more readings of it.`;
+}
+
+/** `a`, `a and b`, `a, b and c`. */
+export function andList(words: readonly string[]): string {
+  return words.length < 2 ? words.join() : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`;
 }

@@ -1,0 +1,194 @@
+/** A length read so far from 20 °C that the expansion of part and tool matters. */
+import { materialNames } from '../calculations/index.ts';
+import { convertDifference, formatAmount, formatNumber } from '../quantities/index.ts';
+import {
+  at20,
+  awayFrom20,
+  type Characteristic,
+  correctionOf,
+  decidingLimits,
+  fromBaseDifference,
+  type Instance,
+  type Judgement,
+  judgeValue,
+  type Location,
+  materialsOf,
+  type Reading,
+  type Report,
+  readingValue,
+  type Value,
+  workedAgain,
+  workedValue,
+  writeTarget,
+} from '../rebuild/index.ts';
+import { placeOfWorked, relatedReadings } from './out-of-limits.ts';
+import { rule } from './rule.ts';
+import { andList, andMore, missedBy, refOf, twoDigits } from './wording.ts';
+
+/** From this share of the limit's width on a correction matters, whatever the verdict. */
+const SHARE_OF_WIDTH = 0.1;
+/** The expansions of part and tool differ by no more than this (magnesium and carbide), 1/K. */
+const GREATEST_DIFFERENCE = 21e-6;
+
+/** A value and what it would be at 20 °C. */
+interface Corrected {
+  readonly subject: string;
+  readonly at: Location;
+  readonly readings: readonly Reading[];
+  readonly value: Value;
+  /** What the corrections add to the end that they move most, in the unit of the value. */
+  readonly correction: number;
+  readonly before: Judgement;
+  readonly after: Judgement;
+  readonly corrected: Value;
+}
+
+/** The value with its ends moved, one digit finer so that a small correction shows. */
+function moved(value: Value, low: number | undefined, high: number | undefined): Value {
+  const decimals = value.decimals + 1;
+  const [first, last] = [low, high].map((end) =>
+    end === undefined ? undefined : formatAmount(end, value.unit, decimals),
+  );
+  const single = first === undefined || last === undefined || first === last;
+  const text = single ? (last ?? first ?? '') : `${formatNumber(low ?? 0, decimals)}..${last}`;
+  return { low, high, unit: value.unit, decimals, text };
+}
+
+function judged(
+  from: Omit<Corrected, 'before' | 'after' | 'corrected'> & { readonly corrected: Value },
+  instance: Instance,
+): Corrected | undefined {
+  const asNew = instance.fittedNew !== undefined;
+  const before = judgeValue(from.value, instance.declaration, asNew);
+  const after = judgeValue(from.corrected, instance.declaration, asNew);
+  return before === undefined || after === undefined ? undefined : { ...from, before, after };
+}
+
+function* correctedValues(characteristic: Characteristic, instance: Instance): Iterable<Corrected> {
+  const { name } = characteristic;
+  for (const reading of instance.standing) {
+    const value = readingValue(reading);
+    const correction = correctionOf(reading, instance);
+    if (value === undefined || correction === undefined) continue;
+    const add = (end: number | undefined) => (end === undefined ? undefined : end + correction);
+    const corrected = moved(value, add(value.low), add(value.high));
+    const subject = writeTarget(name, reading.item, reading.place);
+    const one = judged(
+      { subject, at: reading.at, readings: [reading], value, correction, corrected },
+      instance,
+    );
+    if (one !== undefined) yield one;
+  }
+  const { worked } = instance;
+  const at = placeOfWorked(instance);
+  const value = workedValue(instance);
+  if (worked === undefined || at === undefined || value === undefined) return;
+  const readings = worked.readings.filter((reading) => awayFrom20(reading) !== undefined);
+  if (readings.length === 0) return;
+  const again = workedAgain(characteristic, instance, at20)?.value;
+  if (again === undefined || worked.value === undefined) return;
+  const shift = (end: 'low' | 'high') =>
+    fromBaseDifference((again?.[end] ?? 0) - (worked.value?.[end] ?? 0), value.unit);
+  const [low, high] = [shift('low'), shift('high')];
+  const correction = Math.abs(low) > Math.abs(high) ? low : high;
+  const corrected = moved(value, (value.low ?? 0) + low, (value.high ?? 0) + high);
+  const subject = writeTarget(name, instance.item);
+  const one = judged({ subject, at, readings, value, correction, corrected }, instance);
+  if (one !== undefined) yield one;
+}
+
+/** The greatest width that a correction is held against, in the unit of the value; undefined for one-sided limits. */
+function widthIn(instance: Instance, unit: string): number | undefined {
+  const limits = decidingLimits(instance.declaration, instance.fittedNew !== undefined);
+  if (limits?.lower === undefined || limits.upper === undefined) return undefined;
+  return convertDifference(limits.upper.value - limits.lower.value, limits.unit, unit);
+}
+
+/** `35 °C`, in the unit in which it was written. */
+function temperaturesOf(readings: readonly Reading[]): string {
+  const written = readings.map(({ entry }) =>
+    entry.temperature === undefined ? '' : `${entry.temperature.written} ${entry.temperature.unit}`,
+  );
+  return andList([...new Set(written)]);
+}
+
+function describe(one: Corrected, instance: Instance, others: number): Report {
+  const { value, correction, corrected, readings, before, after, subject, at } = one;
+  const size = twoDigits(Math.abs(correction), value.unit);
+  const more = `${size} ${correction > 0 ? 'more' : 'less'}`;
+  const changes = before.verdict !== after.verdict;
+  const state = {
+    inside: 'inside its limit',
+    'past-new': `${missedBy(after)} for new parts`,
+    outside: missedBy(after),
+  }[after.verdict];
+  const why = changes
+    ? `. That is ${state}${refOf(instance.declaration)}`
+    : `, and that is more than a tenth of the width of its limit${refOf(instance.declaration)}`;
+  const materials =
+    readings.length === 1 && readings[0] !== undefined ? describeMaterials(readings[0], instance) : '';
+  return {
+    at,
+    message: `${subject} is ${value.text} as read at ${temperaturesOf(readings)}${materials}; at 20 °C it is ${corrected.text}, ${more}${why}.${andMore(others)} Let part and tool come to 20 °C and measure again.`,
+    related: [
+      { at: instance.declaration.at, message: 'the limit stands here' },
+      ...(instance.worked === undefined ? [] : relatedReadings(instance)),
+    ],
+  };
+}
+
+function describeMaterials(reading: Reading, { declaration }: Instance): string {
+  if (declaration.expression !== undefined) return '';
+  const { partName, toolName } = materialsOf(reading, declaration);
+  return ` (${partName} part, ${toolName} tool)`;
+}
+
+/** A reading whose correction cannot be worked out, although it may well matter. */
+function unknownMaterial(instance: Instance): Report | undefined {
+  for (const reading of instance.standing) {
+    const temperature = awayFrom20(reading);
+    const value = readingValue(reading);
+    if (temperature === undefined || value === undefined) continue;
+    const { part, tool, partName, toolName } = materialsOf(reading, instance.declaration);
+    if (part !== undefined && tool !== undefined) continue;
+    const width = widthIn(instance, value.unit);
+    const most = Math.abs((value.high ?? value.low ?? 0) * (temperature - 20) * GREATEST_DIFFERENCE);
+    if (width === undefined || most <= SHARE_OF_WIDTH * width) continue;
+    const unknown = part === undefined ? partName : toolName;
+    const where = part === undefined ? instance.declaration : reading.entry.tool;
+    return {
+      at: reading.at,
+      severity: 'information',
+      message: `${writeTarget(reading.name, reading.item, reading.place)} was read at ${temperaturesOf([reading])}, and how much ${unknown} expands is not known here, so what it is at 20 °C is not either. Known are ${andList(materialNames())}.`,
+      related: where === undefined ? [] : [{ at: where.at, message: `${unknown} is named here` }],
+    };
+  }
+  return undefined;
+}
+
+/** Reports values that expansion moves across their limit, or by more than a tenth of its width (ISO 1: 20 °C). */
+export const temperatureMatters = rule({
+  id: 'temperature-matters',
+  severity: 'warning',
+  title: 'read too far from 20 °C',
+  subject: 'characteristic',
+  *check(characteristic) {
+    for (const instance of characteristic.instances) {
+      if (instance.accepted !== undefined) continue;
+      const found: Corrected[] = [];
+      for (const one of correctedValues(characteristic, instance)) {
+        const width = widthIn(instance, one.value.unit);
+        const isLarge = width !== undefined && Math.abs(one.correction) > SHARE_OF_WIDTH * width * (1 + 1e-9);
+        if (isLarge || one.before.verdict !== one.after.verdict) found.push(one);
+      }
+      // One that changes the verdict speaks for the member, else the one that moves most.
+      const changes = (one: Corrected) => (one.before.verdict === one.after.verdict ? 0 : 1);
+      const [worst] = [...found].sort(
+        (a, b) => changes(b) - changes(a) || Math.abs(b.correction) - Math.abs(a.correction),
+      );
+      if (worst !== undefined) yield describe(worst, instance, found.length - 1);
+      const unknown = unknownMaterial(instance);
+      if (unknown !== undefined) yield unknown;
+    }
+  },
+});

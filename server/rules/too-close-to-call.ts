@@ -1,0 +1,121 @@
+/** A value so near its limit that its uncertainty leaves open on which side it lies. */
+import { defaultGuard, judge } from '../calculations/index.ts';
+import { convert, convertDifference, formatAmount } from '../quantities/index.ts';
+import {
+  type Characteristic,
+  type DecidingEnd,
+  decidingLimits,
+  type EndsUncertainty,
+  type Instance,
+  type Location,
+  type Reading,
+  readingUncertainty,
+  readingValue,
+  type Value,
+  workedUncertainty,
+  workedValue,
+  writeTarget,
+} from '../rebuild/index.ts';
+import { placeOfWorked, relatedReadings } from './out-of-limits.ts';
+import { rule } from './rule.ts';
+import { andList, andMore, refOf, twoDigits } from './wording.ts';
+
+/** A value that neither conforms nor fails to, at one end of its limit. */
+interface Doubt {
+  readonly subject: string;
+  readonly at: Location;
+  readonly value: Value;
+  readonly readings: readonly Reading[];
+  readonly end: DecidingEnd;
+  /** How far inside the end; negative: past it. In the limit's unit, as are the next two. */
+  readonly margin: number;
+  readonly standardUncertainty: number;
+}
+
+interface Candidate extends Pick<Doubt, 'subject' | 'at' | 'value' | 'readings'> {
+  readonly u: EndsUncertainty;
+}
+
+function* candidates(characteristic: Characteristic, instance: Instance): Iterable<Candidate> {
+  const { name } = characteristic;
+  for (const reading of instance.standing) {
+    if (reading.entry.tool?.uncertainty === undefined) continue;
+    const value = readingValue(reading);
+    if (value === undefined) continue;
+    const subject = writeTarget(name, reading.item, reading.place);
+    yield { subject, at: reading.at, value, readings: [reading], u: readingUncertainty(reading) };
+  }
+  const value = workedValue(instance);
+  const at = placeOfWorked(instance);
+  if (value === undefined || at === undefined) return;
+  const subject = writeTarget(name, instance.item);
+  const readings = instance.worked?.readings ?? [];
+  yield { subject, at, value, readings, u: workedUncertainty(characteristic, instance) };
+}
+
+/** The doubts about a member's values, by the end of the limit that they are about. */
+function doubtsOf(characteristic: Characteristic, instance: Instance): readonly Doubt[] {
+  const limits = decidingLimits(instance.declaration, instance.fittedNew !== undefined);
+  if (limits === undefined) return [];
+  const { lower, upper, unit } = limits;
+  const doubts: Doubt[] = [];
+  for (const candidate of candidates(characteristic, instance)) {
+    const { value, u } = candidate;
+    const judgeEnd = (end: DecidingEnd | undefined, side: 'lower' | 'upper') => {
+      const [ends, uncertainty] = side === 'upper' ? [value.high, u.high] : [value.low, u.low];
+      if (end === undefined || ends === undefined || uncertainty === undefined) return;
+      const amount = convert(ends, value.unit, unit);
+      const standardUncertainty = convertDifference(uncertainty, value.unit, unit);
+      if (amount === undefined || standardUncertainty === undefined) return;
+      const judged = judge(amount, { [side]: end.value }, { standardUncertainty });
+      if (judged?.verdict === 'not-proved')
+        doubts.push({ ...candidate, end, margin: judged.margin, standardUncertainty });
+    };
+    judgeEnd(lower, 'lower');
+    judgeEnd(upper, 'upper');
+  }
+  return doubts;
+}
+
+/**
+ * Reports values whose uncertainty straddles the limit (ISO 14253-1: 95 % probability of conformity, one-sided, so a
+ * guard of 1.65 u). The uncertainty is that which the tools state; where one states none, nothing is said.
+ */
+export const tooCloseToCall = rule({
+  id: 'too-close-to-call',
+  severity: 'varies',
+  title: 'too close to the limit to tell',
+  subject: 'characteristic',
+  *check(characteristic) {
+    for (const instance of characteristic.instances) {
+      if (instance.accepted !== undefined) continue;
+      const doubts = doubtsOf(characteristic, instance);
+      for (const end of new Set(doubts.map((doubt) => doubt.end))) {
+        const about = doubts.filter((doubt) => doubt.end === end);
+        // The one furthest past, or nearest to, the limit speaks for the member.
+        const [worst] = [...about].sort((a, b) => a.margin - b.margin);
+        const limits = decidingLimits(instance.declaration, instance.fittedNew !== undefined);
+        if (worst === undefined || limits === undefined) continue;
+        const { value, readings, margin, standardUncertainty, subject, at } = worst;
+        const { unit } = limits;
+        const decimals = Math.max(limits.decimals, value.unit === unit ? value.decimals : 0);
+        const tools = new Set(readings.map((reading) => reading.entry.tool?.name ?? ''));
+        const inside = margin >= 0;
+        const which = end.limit === 'wear' ? 'the wear limit of' : 'the limit of';
+        const where =
+          Math.abs(margin) < 10 ** -decimals / 2
+            ? `on ${which}`
+            : `${formatAmount(Math.abs(margin), unit, decimals)} ${inside ? 'inside' : 'past'} ${which}`;
+        yield {
+          at,
+          severity: end.limit === 'wear' ? 'warning' : 'information',
+          message: `${subject} is ${value.text}, give or take ${twoDigits(2 * standardUncertainty, unit)} (U of ${andList([...tools])}): ${where} ${formatAmount(end.value, unit, decimals)}${refOf(instance.declaration)}, and it takes ${twoDigits(defaultGuard * standardUncertainty, unit)} to be sure of either side.${andMore(about.length - 1)} ${inside ? 'Measure with a finer tool, or count it as past the limit.' : 'Measure with a finer tool before it is condemned.'}`,
+          related: [
+            { at: instance.declaration.at, message: 'the limit stands here' },
+            ...(readings.length > 1 ? relatedReadings(instance) : []),
+          ],
+        };
+      }
+    }
+  },
+});
