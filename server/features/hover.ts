@@ -8,7 +8,9 @@ import {
   type LimitDeclaration,
   listItems,
   notTorqued,
+  rangeForMissing,
   readingValue,
+  writeMissingRange,
   writeTarget,
 } from '../rebuild/index.ts';
 import type { Checked } from '../workspace/index.ts';
@@ -183,6 +185,9 @@ function describeLimit(checked: Checked, name: string, limits: readonly LimitDec
           ? `${writeTarget(name, instance.item)} has no reading yet`
           : `${writeTarget(name, instance.item)} lacks ${instance.missing.join(', ')}`,
       );
+    const range = characteristic === undefined ? undefined : rangeForMissing(characteristic, instance);
+    if (range !== undefined)
+      lines.push(`${writeTarget(name, instance.item)} lacks one reading: ${writeMissingRange(range)}`);
   }
   return lines.join('\n\n');
 }

@@ -168,11 +168,14 @@ function evaluatorFor({ item, sources, take = asRead }: Bindings, shownIn: strin
     return evaluate(expression, instance.declaration, { item: instance.item, sources: source.sources, take });
   }
 
-  function placed(target: TargetNode, strict: boolean): { list: Placed[]; intervals: Interval[] } {
+  function placed(
+    target: TargetNode,
+    strict: boolean,
+  ): { list: Placed[]; intervals: { place: string; interval: Interval }[] } {
     const list: Placed[] = [];
-    const intervals: Interval[] = [];
+    const intervals: { place: string; interval: Interval }[] = [];
     const add = (place: string, one: Interval) => {
-      intervals.push(one);
+      intervals.push({ place, interval: one });
       list.push({ at: { place, value: one.high }, from: one.highFrom });
       if (one.low !== one.high) list.push({ at: { place, value: one.low }, from: one.lowFrom });
     };
@@ -214,7 +217,7 @@ function evaluatorFor({ item, sources, take = asRead }: Bindings, shownIn: strin
       case 'constant':
         return constant(node.quantity);
       case 'reading':
-        return hull(placed(node.target, false).intervals);
+        return hull(placed(node.target, false).intervals.map((one) => one.interval));
       case 'call':
         return call(node);
       case 'binary': {
@@ -232,13 +235,16 @@ function evaluatorFor({ item, sources, take = asRead }: Bindings, shownIn: strin
     if (first.kind === 'reading' && node.arguments.length === 1) {
       // A mean and a minimum of part of the readings say nothing of the whole.
       const { list, intervals } = placed(first.target, node.name === 'mean' || node.name === 'min');
-      const kind = intervals[0]?.kind;
+      const kind = intervals[0]?.interval.kind;
       if (kind === undefined) return undefined;
       switch (node.name) {
         case 'min':
         case 'max':
         case 'mean':
-          return ofAll(node.name, intervals);
+          return ofAll(
+            node.name,
+            intervals.map((one) => one.interval),
+          );
         case 'range':
           return apart(greatestOf(list), leastOf(list), kind);
         case 'taper':
@@ -274,14 +280,7 @@ function evaluatorFor({ item, sources, take = asRead }: Bindings, shownIn: strin
     right: Interval,
   ): Interval | undefined {
     const { operator } = node;
-    const kind =
-      operator === '*'
-        ? kindOfProduct(left.kind, right.kind)
-        : operator === '/'
-          ? kindOfQuotient(left.kind, right.kind)
-          : left.kind === right.kind
-            ? left.kind
-            : undefined;
+    const kind = kindOfResult(operator, left.kind, right.kind);
     if (kind === undefined) {
       found.mismatch ??= { span: node, left: left.kind, right: right.kind };
       return undefined;
@@ -292,7 +291,8 @@ function evaluatorFor({ item, sources, take = asRead }: Bindings, shownIn: strin
   return { work, placed, found };
 }
 
-function constant(node: QuantityNode): Interval | undefined {
+/** A constant of an expression; a bare number is a plain factor. */
+export function constant(node: QuantityNode): Interval | undefined {
   if (node.number === undefined) return undefined;
   const exact = (value: number, kind: QuantityKind): Interval => ({
     low: value,
@@ -304,6 +304,17 @@ function constant(node: QuantityNode): Interval | undefined {
   if (node.unit === undefined) return exact(node.number.value, 'count');
   const quantity = quantityOf(node);
   return quantity === undefined ? undefined : exact(toBase(quantity), kindOf(quantity.unit) ?? 'count');
+}
+
+/** The kind of a sum, difference, product or quotient; undefined when the two do not go together. */
+export function kindOfResult(
+  operator: '+' | '-' | '*' | '/',
+  left: QuantityKind,
+  right: QuantityKind,
+): QuantityKind | undefined {
+  if (operator === '*') return kindOfProduct(left, right);
+  if (operator === '/') return kindOfQuotient(left, right);
+  return left === right ? left : undefined;
 }
 
 /** Sum, difference, product or quotient of two intervals; undefined for a divisor that may be nothing. */
@@ -365,7 +376,7 @@ export function arithmetic(
 }
 
 /** The least, greatest or mean that values can have together. */
-function ofAll(name: 'min' | 'max' | 'mean', all: readonly Interval[]): Interval | undefined {
+export function ofAll(name: 'min' | 'max' | 'mean', all: readonly Interval[]): Interval | undefined {
   const [first] = all;
   if (first === undefined) return undefined;
   const { kind } = first;
@@ -427,6 +438,14 @@ function deviation(
   if (isRefusal(form)) return undefined;
   const [greatest, least] = [form.greatest, form.least].map((end) => list.find((one) => one.at === end));
   return apart(greatest, least, kind);
+}
+
+/** What a target of an expression names for a member, reading by reading, with the place of each. */
+export function intervalsOf(
+  target: TargetNode,
+  bindings: Bindings,
+): readonly { readonly place: string; readonly interval: Interval }[] {
+  return evaluatorFor(bindings, undefined).placed(target, false).intervals;
 }
 
 /** The names that an expression speaks of. */

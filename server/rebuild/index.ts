@@ -1,4 +1,5 @@
 /** One rebuild from the syntax trees of its log and of the files that it uses. The only door of this folder. */
+export * from './allowances.ts';
 export {
   bind,
   declarationBlocks,

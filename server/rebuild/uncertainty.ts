@@ -2,7 +2,6 @@
 import {
   convert,
   convertDifference,
-  evenlySpread,
   fromBase,
   kindOf,
   lastPlace,
@@ -76,9 +75,9 @@ const withUncertainty: Take = (reading, instance) => {
 };
 
 /**
- * The same, but a tool that states no uncertainty is taken to read to its nearest division, and a reading without a
- * tool to its last digit. That is the least that a reading can be off, so it only serves to say that two values
- * contradict each other, never that a limit is met.
+ * The same, but a tool that states no uncertainty is taken to be right within a division, and a reading without a tool
+ * within one of its last digit (k = 2; common practice). That only serves to say that two values contradict each other,
+ * never that a limit is met.
  */
 const withLeastUncertainty: Take = (reading, instance) => {
   const plain = withUncertainty(reading, instance);
@@ -86,7 +85,7 @@ const withLeastUncertainty: Take = (reading, instance) => {
   if (plain === undefined || high === undefined || plain.highFrom !== undefined) return plain;
   const step = Math.max(stated(reading.entry.tool?.resolution, high) ?? 0, lastPlace(high));
   const from: Contributions = new Map([
-    [`reading ${nameOf(reading)}`, inBase(evenlySpread(step / 2), high.unit)],
+    [`reading ${nameOf(reading)}`, inBase(standardUncertaintyOf(step), high.unit)],
   ]);
   return { ...plain, lowFrom: from, highFrom: from };
 };

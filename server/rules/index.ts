@@ -2,7 +2,9 @@
 import { ambiguousDate } from './ambiguous-date.ts';
 import { calibrationExpired } from './calibration-expired.ts';
 import { concession } from './concession.ts';
+import { conditionsDiffer } from './conditions-differ.ts';
 import { decimalComma } from './decimal-comma.ts';
+import { derivedDisagrees } from './derived-disagrees.ts';
 import { dragOutOfRange } from './drag-out-of-range.ts';
 import { duplicateName } from './duplicate-name.ts';
 import { equivalentDisagrees } from './equivalent-disagrees.ts';
@@ -15,12 +17,14 @@ import { importCycle } from './import-cycle.ts';
 import { importMissing } from './import-missing.ts';
 import { leftFingerTight } from './left-finger-tight.ts';
 import { leftIn } from './left-in.ts';
+import { limitsInconsistent } from './limits-inconsistent.ts';
 import { lubricantDiffers } from './lubricant-differs.ts';
 import { misplaced } from './misplaced.ts';
 import { missingReading } from './missing-reading.ts';
 import { missingUnit } from './missing-unit.ts';
 import { noAuthority } from './no-authority.ts';
 import { notRefitted } from './not-refitted.ts';
+import { oddReading } from './odd-reading.ts';
 import { onceReused } from './once-reused.ts';
 import { openItem } from './open-item.ts';
 import { outOfLimits } from './out-of-limits.ts';
@@ -71,12 +75,16 @@ export const rules = [
   outOfLimits,
   foundWorn,
   readingsDisagree,
+  conditionsDiffer,
+  limitsInconsistent,
   pastNew,
   tooCloseToCall,
   toolTooCoarse,
   toolOutOfRange,
   calibrationExpired,
   temperatureMatters,
+  derivedDisagrees,
+  oddReading,
   missingReading,
   // Torque
   torqueOutOfSpec,

@@ -1,6 +1,17 @@
 /** Readings that the log must have and does not. */
-import { type Instance, type Location, locate, writeTarget } from '../rebuild/index.ts';
+import {
+  type Characteristic,
+  type Instance,
+  type Location,
+  locate,
+  type Report,
+  rangeForMissing,
+  writeMissingRange,
+  writeTarget,
+} from '../rebuild/index.ts';
+import { placeOfWorked, relatedReadings } from './out-of-limits.ts';
 import { rule } from './rule.ts';
+import { refOf } from './wording.ts';
 
 /** The last line that measured something of it, else the limit. */
 function placeFor(instance: Instance): Location {
@@ -9,13 +20,30 @@ function placeFor(instance: Instance): Location {
   return locate(last.path, last.block, last.statement.target ?? last.statement);
 }
 
+/** A derived limit that lacks one reading only: what that one may be. For information, whatever the state. */
+function* lastOneMissing(characteristic: Characteristic, instance: Instance): Iterable<Report> {
+  const { worked, declaration } = instance;
+  const at = placeOfWorked(instance);
+  if (worked === undefined || worked.missing.length === 0 || at === undefined) return;
+  const range = rangeForMissing(characteristic, instance);
+  if (range === undefined) return;
+  yield {
+    at,
+    severity: 'information',
+    message: `For ${writeTarget(characteristic.name, instance.item)} one reading is missing yet: ${writeMissingRange(range)}${refOf(declaration)}.`,
+    related: [{ at: declaration.at, message: 'it is worked out so' }, ...relatedReadings(instance)],
+  };
+}
+
 /** Reports members of a required or begun characteristic with no reading that stands, and the places without one. */
 export const missingReading = rule({
   id: 'missing-reading',
   severity: 'by-state',
   title: 'reading not taken',
   subject: 'characteristic',
-  *check({ name, instances, required, declarations }) {
+  *check(characteristic) {
+    const { name, instances, required, declarations } = characteristic;
+    for (const instance of instances) yield* lastOneMissing(characteristic, instance);
     const begun = instances.some((instance) => instance.readings.length > 0);
     if (!required && !begun) return;
     const untouched = instances.filter(

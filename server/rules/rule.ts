@@ -44,7 +44,7 @@ export interface Subjects {
 
 /**
  * `by-state`: information while the log is open, a warning once work on it has begun (`touched`), an error at the
- * release. `varies`: each report states its own.
+ * release; a report that states its own severity keeps it. `varies`: each report states its own.
  */
 export type RuleSeverity = Severity | 'by-state' | 'varies';
 

@@ -225,6 +225,7 @@ function findingOf(
 
 function severityOf(rule: Rule, report: Report, state: State | null): Severity {
   if (rule.severity === 'by-state') {
+    if (report.severity !== undefined) return report.severity;
     if (state === 'released') return 'error';
     return report.touched === true ? 'warning' : 'information';
   }

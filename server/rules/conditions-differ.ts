@@ -1,0 +1,115 @@
+/** A test made under other conditions than its limit holds for. */
+import { clauseNode, type SpreadNode } from '../../grammar/index.ts';
+import {
+  convert,
+  formatQuantity,
+  formatSpread,
+  isSpread,
+  kindOf,
+  type Quantity,
+  quantityAndEquivalent,
+  type Spread,
+  spreadOf,
+  standing,
+} from '../quantities/index.ts';
+import { type Entry, isOpenFinding, type LimitDeclaration, locate, type Report } from '../rebuild/index.ts';
+import { rule } from './rule.ts';
+import { andList, refOf } from './wording.ts';
+
+/** Whether a stated condition is the one asked for: the same number, or the same within what a conversion keeps. */
+function meets(wanted: Spread, stated: Quantity): boolean {
+  if (wanted.bare !== undefined && wanted.unit !== stated.unit)
+    return quantityAndEquivalent(wanted.bare, stated).agrees;
+  const { where } = standing(wanted, stated);
+  return where === 'inside' || where === 'not-comparable';
+}
+
+function spreadsOf(conditions: readonly SpreadNode[]): readonly Spread[] {
+  return conditions.map((node) => spreadOf(node)).filter((one) => one !== undefined && isSpread(one));
+}
+
+/** The conditions that hold for the reading, in the words of the limit: `0.5 bar, 3 min`. */
+function write(wanted: readonly Spread[]): string {
+  return wanted.map((one) => formatSpread(one)).join(', ');
+}
+
+function judge(entry: Entry, declaration: LimitDeclaration): Report | undefined {
+  const wanted = spreadsOf(declaration.conditions);
+  if (wanted.length === 0) return undefined;
+  const { path, block, statement } = entry;
+  const clause = clauseNode(statement, 'when');
+  const target = statement.target ?? statement.keyword;
+  const name = block.text.slice(target.start, target.end);
+  const stated = spreadsOf(clause?.value ?? [])
+    .map((one) => one.bare)
+    .filter((one) => one !== undefined);
+  const related = [{ at: declaration.at, message: `the limit holds when ${write(wanted)}` }];
+  const ref = refOf(declaration);
+  if (clause === undefined || stated.length === 0) {
+    const after = statement.value ?? target;
+    const isWhole = wanted.every((one) => one.bare !== undefined);
+    const at = locate(path, block, target);
+    const text = ` when ${write(wanted)}`;
+    return {
+      at,
+      message: `The line does not say under what conditions ${name} was measured; its limit holds when ${write(wanted)}${ref}. Write them down as they were.`,
+      related,
+      ...(isWhole && clause === undefined
+        ? {
+            fixes: [
+              {
+                title: `Write${text}`,
+                edits: [{ ...locate(path, block, { start: after.end, end: after.end }), text }],
+              },
+            ],
+          }
+        : {}),
+    };
+  }
+  const faults: string[] = [];
+  for (const one of wanted) {
+    // Each condition goes with the first of its kind that is still free.
+    const i = stated.findIndex((quantity) => kindOf(quantity.unit) === kindOf(one.unit));
+    const quantity = stated[i];
+    if (quantity === undefined) faults.push(`${formatSpread(one)} is not stated`);
+    else {
+      stated.splice(i, 1);
+      if (!meets(one, quantity))
+        faults.push(`${formatQuantity(quantity)}${inUnitOf(quantity, one)} is not ${formatSpread(one)}`);
+    }
+  }
+  if (faults.length === 0) return undefined;
+  return {
+    at: locate(path, block, clause),
+    message: `${name} was measured under other conditions than its limit holds for${ref}: ${andList(faults)}. The limit proves nothing then: test again when ${write(wanted)}.`,
+    related,
+  };
+}
+
+/** ` (7.3 psi)` in the limit's unit, where the units differ. */
+function inUnitOf(quantity: Quantity, { unit, decimals }: Spread): string {
+  if (quantity.unit === unit) return '';
+  const value = convert(quantity.value, quantity.unit, unit);
+  return value === undefined ? '' : ` (${value.toFixed(decimals + 1)} ${unit})`;
+}
+
+/** Reports measurements whose `when` is not that of their limit, once a line. */
+export const conditionsDiffer = rule({
+  id: 'conditions-differ',
+  severity: 'warning',
+  title: 'measured under other conditions',
+  subject: 'characteristic',
+  *check({ instances }) {
+    const seen = new Set<Entry>();
+    for (const instance of instances) {
+      if (instance.declaration.conditions.length === 0 || instance.accepted !== undefined) continue;
+      for (const judged of instance.readings) {
+        const { entry, placeholder } = judged.reading;
+        if (placeholder || seen.has(entry) || !isOpenFinding(instance, judged)) continue;
+        seen.add(entry);
+        const report = judge(entry, instance.declaration);
+        if (report !== undefined) yield report;
+      }
+    }
+  },
+});

@@ -1,0 +1,112 @@
+/** A derived limit that its own parts may miss although each of them is inside its limit. */
+import {
+  formatAmount,
+  formatNumber,
+  formatSpread,
+  fromBase,
+  type Spread,
+  toBase,
+} from '../quantities/index.ts';
+import {
+  type AllowedByParts,
+  allowedByParts,
+  fileKind,
+  fromBaseDifference,
+  type LimitDeclaration,
+  namesIn,
+  type Scope,
+} from '../rebuild/index.ts';
+import { rule } from './rule.ts';
+import { andList, refOf } from './wording.ts';
+
+/** How far the parts may take a derived value past one end of its limit, in the limit's unit. */
+interface Miss {
+  readonly by: number;
+  readonly side: 'over' | 'under';
+}
+
+function missesOf(spread: Spread, allowed: AllowedByParts): readonly Miss[] {
+  const { unit, lower, upper } = spread;
+  const misses: Miss[] = [];
+  const slack = 1e-9 * Math.max(Math.abs(allowed.low), Math.abs(allowed.high));
+  if (upper !== undefined && Number.isFinite(allowed.high)) {
+    const past = allowed.high - toBase({ value: upper.value, unit });
+    if (past > slack) misses.push({ by: fromBaseDifference(past, unit), side: 'over' });
+  }
+  if (lower !== undefined && Number.isFinite(allowed.low)) {
+    const past = toBase({ value: lower.value, unit }) - allowed.low;
+    if (past > slack) misses.push({ by: fromBaseDifference(past, unit), side: 'under' });
+  }
+  return misses;
+}
+
+/** The grades that a derived limit can meet: none fitted, and those that the lines of its parts name. */
+function gradesFor(declaration: LimitDeclaration, scope: Scope): readonly (string | undefined)[] {
+  if (declaration.grade !== undefined) return [declaration.grade.grade];
+  const { expression } = declaration;
+  const grades = new Set<string | undefined>([undefined]);
+  for (const target of expression === undefined ? [] : namesIn(expression))
+    for (const line of scope.limits.get(target.name.text) ?? []) grades.add(line.grade?.grade);
+  // A line of the derived limit's own holds for its grade.
+  for (const line of scope.limits.get(declaration.name) ?? [])
+    if (line.grade !== undefined) grades.delete(line.grade.grade);
+  return [...grades];
+}
+
+/** Reports, in a table of limits, derived limits narrower than what the limits of their parts leave. */
+export const limitsInconsistent = rule({
+  id: 'limits-inconsistent',
+  severity: 'information',
+  title: 'limits that contradict one another',
+  subject: 'declaration',
+  *check(declaration, { path, scope }) {
+    if (declaration.kind !== 'limit' || fileKind(path) !== 'limits') return;
+    const { expression, name } = declaration;
+    const spread = declaration.limit ?? declaration.wear;
+    if (expression === undefined || spread === undefined) return;
+    const told = new Set<string>();
+    for (const grade of gradesFor(declaration, scope))
+      for (const item of declaration.space.items) {
+        const allowed = allowedByParts(expression, item, grade, scope);
+        if (allowed === undefined) continue;
+        const misses = missesOf(spread, allowed);
+        // Members under the same lines have the same to say.
+        const lines = allowed.lines.map((line) => line.block.start).join();
+        if (misses.length === 0 || told.has(lines)) continue;
+        told.add(lines);
+        const decimals = Math.max(
+          spread.decimals,
+          ...allowed.lines.map((line) => decimalsIn(line, spread.unit)),
+        );
+        const ends = [allowed.low, allowed.high].map((end) =>
+          Number.isFinite(end) ? formatNumber(fromBase(end, spread.unit), decimals) : undefined,
+        );
+        const parts = allowed.lines.map((line) => {
+          const own = line.limit ?? line.wear;
+          return `${line.name}${own === undefined ? '' : ` ${formatSpread(own)}`}`;
+        });
+        const [low, high] = ends;
+        const span =
+          low === undefined
+            ? `up to ${high} ${spread.unit}`
+            : high === undefined
+              ? `from ${low} ${spread.unit}`
+              : `${low}..${high} ${spread.unit}`;
+        const past = misses.map(({ by, side }) => `${formatAmount(by, spread.unit, decimals)} ${side}`);
+        yield {
+          at: declaration.at,
+          message: `${name}${grade === undefined ? '' : ` with ${grade}`} may come to ${span} with ${andList(parts)}, and its own limit is ${formatSpread(spread)}${refOf(declaration)}: ${andList(past)}. Parts that are each inside their limits may still have to be chosen for one another; if the manual does not say so, look the figures up again.`,
+          related: allowed.lines.map((line) => ({
+            at: line.at,
+            message: `the limit of ${line.name} stands here`,
+          })),
+        };
+      }
+  },
+});
+
+/** The decimals of a line's limit, where it is in the same unit. */
+function decimalsIn({ limit, wear }: LimitDeclaration, unit: string): number {
+  const spread = limit ?? wear;
+  return spread?.unit === unit ? spread.decimals : 0;
+}

@@ -1,0 +1,160 @@
+/** One reading of a set that stands apart, and that one changed or swapped digit would bring home. */
+import { type Quantity, readNumber, withUnit } from '../quantities/index.ts';
+import {
+  type Entry,
+  type Instance,
+  listItems,
+  type Reading,
+  type Report,
+  readingValue,
+  writeTarget,
+} from '../rebuild/index.ts';
+import { lineBelow } from './insertion.ts';
+import { rule } from './rule.ts';
+
+/** A set of fewer tells nothing. */
+const LEAST_OTHERS = 3;
+/** How many times the others' spread the gap to the next reading must be. */
+const CLEAR_GAP = 5;
+
+/** A reading of one value, with the number that was written. */
+interface Single {
+  readonly reading: Reading;
+  readonly quantity: Quantity;
+}
+
+function singlesOf(readings: readonly Reading[]): readonly Single[] {
+  const singles: Single[] = [];
+  for (const reading of readings) {
+    const { high: quantity, node } = reading;
+    if (node.kind === 'exact' && quantity !== undefined && !quantity.fraction)
+      singles.push({ reading, quantity });
+  }
+  return singles;
+}
+
+/** Readings that should be alike: of one member, or where that has few, of all members under one limit. */
+function setsOf(instances: readonly Instance[]): readonly (readonly Single[])[] {
+  const sets: (readonly Single[])[] = [];
+  const small = new Map<unknown, Single[]>();
+  for (const { standing, declaration } of instances) {
+    const singles = singlesOf(standing);
+    if (singles.length > LEAST_OTHERS) sets.push(singles);
+    else {
+      const list = small.get(declaration);
+      if (list === undefined) small.set(declaration, [...singles]);
+      else list.push(...singles);
+    }
+  }
+  return [...sets, ...small.values()].filter((set) => set.length > LEAST_OTHERS);
+}
+
+interface Odd {
+  readonly odd: Single;
+  readonly others: readonly Single[];
+  /** What the others span, in their unit. */
+  readonly low: number;
+  readonly high: number;
+  /** Their spread, a last written place at least. */
+  readonly spread: number;
+}
+
+/** The one reading that lies apart from all others, which lie together. */
+function oddOneOf(set: readonly Single[]): Odd | undefined {
+  const unit = set[0]?.quantity.unit;
+  if (set.some(({ quantity }) => quantity.unit !== unit)) return undefined;
+  const sorted = [...set].sort((a, b) => a.quantity.value - b.quantity.value);
+  const [least, next] = sorted;
+  const [beforeLast, greatest] = sorted.slice(-2);
+  if (least === undefined || next === undefined || beforeLast === undefined || greatest === undefined)
+    return undefined;
+  const place = 10 ** -Math.min(...set.map(({ quantity }) => quantity.decimals));
+  const apart = (odd: Single, from: Single, to: Single, gap: number): Odd | undefined => {
+    const [low, high] = [from.quantity.value, to.quantity.value];
+    const spread = Math.max(high - low, place);
+    return gap >= CLEAR_GAP * spread * (1 - 1e-9)
+      ? { odd, others: set.filter((one) => one !== odd), low, high, spread }
+      : undefined;
+  };
+  return (
+    apart(greatest, least, beforeLast, greatest.quantity.value - beforeLast.quantity.value) ??
+    apart(least, next, greatest, next.quantity.value - least.quantity.value)
+  );
+}
+
+/** Every number that one swap of neighbouring digits, or one other digit, makes of the written one; swaps first. */
+function* slipsOf(written: string): Iterable<{ text: string; swapped: boolean }> {
+  const isDigit = (char: string | undefined) => char !== undefined && char >= '0' && char <= '9';
+  const places = [...written].map((_, i) => i).filter((i) => isDigit(written[i]));
+  for (const [i, at] of places.entries()) {
+    const next = places[i + 1];
+    if (next === undefined || written[at] === written[next]) continue;
+    const chars = [...written];
+    [chars[at], chars[next]] = [written[next] ?? '', written[at] ?? ''];
+    yield { text: chars.join(''), swapped: true };
+  }
+  for (const at of places)
+    for (let digit = 0; digit <= 9; digit++)
+      if (String(digit) !== written[at])
+        yield { text: `${written.slice(0, at)}${digit}${written.slice(at + 1)}`, swapped: false };
+}
+
+/** The slip that brings the reading among the others: a swap before a changed digit, the nearest to their middle. */
+function likelyMeant({ odd, low, high, spread }: Odd): { text: string; swapped: boolean } | undefined {
+  const middle = (low + high) / 2;
+  let best: { text: string; swapped: boolean; cost: number } | undefined;
+  for (const slip of slipsOf(odd.quantity.written)) {
+    const value = readNumber(slip.text)?.value;
+    if (value === undefined || value < low - spread || value > high + spread) continue;
+    const cost = Math.abs(value - middle) + (slip.swapped ? 0 : 1e6 * spread);
+    if (best === undefined || cost < best.cost) best = { ...slip, cost };
+  }
+  return best;
+}
+
+/** A line that asks for the reading again. */
+function again(entry: Entry, reading: Reading) {
+  const target = writeTarget(reading.name, reading.item, reading.place);
+  const line = `measure ${target} = ? as corrected because "read again"`;
+  return { title: `Take ${target} again: ${line}`, edits: [lineBelow(entry, line)] };
+}
+
+function describe(set: Odd): Report | undefined {
+  const meant = likelyMeant(set);
+  if (meant === undefined) return undefined;
+  const { odd, others } = set;
+  const { reading, quantity } = odd;
+  const { name, item, place, entry } = reading;
+  const sorted = [...others].sort((a, b) => a.quantity.value - b.quantity.value);
+  const [low, high] = [sorted[0], sorted.at(-1)].map((one) => one?.quantity.written ?? '');
+  const span = withUnit(low === high ? (low ?? '') : `${low}..${high}`, quantity.unit);
+  const shown = withUnit(meant.text, quantity.unit);
+  return {
+    at: reading.at,
+    message: `${writeTarget(name, item, place)} is ${readingValue(reading)?.text}, and the other ${others.length} are ${span}: with ${meant.swapped ? 'two digits swapped' : 'one other digit'} it would be ${shown}. If it was a slip of the pen, take it again \`as corrected\` and say why.`,
+    related: others.slice(0, 3).map((one) => ({
+      at: one.reading.at,
+      message: `${where(one.reading)} is ${readingValue(one.reading)?.text}`,
+    })),
+    fixes: [again(entry, reading)],
+  };
+}
+
+function where({ item, place, name }: Reading): string {
+  return place === '' ? writeTarget(name, item) : listItems([place]);
+}
+
+/** Reports the one reading of four or more that stands far apart, where a likely slip of the pen explains it. */
+export const oddReading = rule({
+  id: 'odd-reading',
+  severity: 'information',
+  title: 'probably a slip of the pen',
+  subject: 'characteristic',
+  *check({ instances }) {
+    for (const set of setsOf(instances)) {
+      const odd = oddOneOf(set);
+      const report = odd === undefined ? undefined : describe(odd);
+      if (report !== undefined) yield report;
+    }
+  },
+});
