@@ -2,6 +2,7 @@
 import { CodeActionKind } from 'vscode-languageserver';
 import { actionOf } from './convert.ts';
 import type { Request } from './session.ts';
+import { writeMarkAction } from './write-mark.ts';
 
 export const codeAction: Request = {
   capabilities: () => ({ codeActionProvider: { codeActionKinds: [CodeActionKind.QuickFix] } }),
@@ -15,7 +16,10 @@ export const codeAction: Request = {
         .filter(({ at }) => at.block.start + at.start <= to && at.block.start + at.end >= from)
         .flatMap((finding) => {
           const fixes = finding.fixes ?? [];
-          return fixes.map((fix) => actionOf(fix, finding, fixes.length === 1, session));
+          return [
+            ...fixes.map((fix) => actionOf(fix, finding, fixes.length === 1, session)),
+            ...writeMarkAction(finding, checked, session),
+          ];
         });
     });
   },

@@ -1,4 +1,5 @@
 /** The language server on Node: over standard input and output, or the channel that an editor opens. */
+import { createHash } from 'node:crypto';
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
@@ -13,6 +14,15 @@ export function startServer(): void {
     read(uri) {
       try {
         return readFileSync(fileURLToPath(uri), 'utf8');
+      } catch {
+        return undefined;
+      }
+    },
+    digest(uri) {
+      try {
+        return createHash('sha256')
+          .update(readFileSync(fileURLToPath(uri)))
+          .digest('hex');
       } catch {
         return undefined;
       }

@@ -16,6 +16,8 @@ import { offsetOf, positionOf } from './positions.ts';
 export interface Host {
   /** The text of a file that is not open, or undefined when it cannot be read. */
   read(uri: string): string | undefined;
+  /** The SHA-256 of a file's bytes in hexadecimal digits, or undefined when it cannot be read. */
+  digest?(uri: string): string | undefined;
   /** The address of a rule's page, where there is one to open. */
   page(rule: string): string | undefined;
   /** Does the work once messages that already wait have been taken. */

@@ -24,6 +24,7 @@ import {
 import { bindEntry, bindStep, type Entry, type Step } from './entries.ts';
 import { namesIn } from './expressions.ts';
 import { buildFastenerGroup, type FastenerGroup } from './fasteners.ts';
+import { followMarks, type MarkChain } from './marks.ts';
 import { buildPart, type PartHistory } from './parts.ts';
 import type { Scope } from './scope.ts';
 
@@ -52,6 +53,8 @@ export interface Import {
   /** The files of a loop, from this one back to it. */
   readonly loop: readonly string[] | undefined;
   readonly declarations: FileDeclarations | undefined;
+  /** Its text and tree, where it was read. */
+  readonly file: SourceFile | undefined;
 }
 
 export interface OpenItem {
@@ -80,6 +83,8 @@ export interface Rebuild {
   /** The `run` lines, in the order of the log. */
   readonly runs: readonly Entry[];
   readonly release: Entry | undefined;
+  /** What its signatures are marked with. */
+  readonly marks: MarkChain;
   readonly misplaced: readonly Misplaced[];
   /** What each block became; parallel to `file.blocks`. */
   readonly bound: readonly (Step | Entry | undefined)[];
@@ -230,6 +235,13 @@ export function bind(
     ...trackItems([...(byKind.get('open') ?? EMPTY), ...(byKind.get('close') ?? EMPTY)]),
     runs: byKind.get('run') ?? EMPTY,
     release,
+    marks: followMarks(
+      file.blocks,
+      inOrder([...(byKind.get('sign') ?? EMPTY), ...(byKind.get('release') ?? EMPTY)]).map(
+        ({ block }) => block,
+      ),
+      reusable?.marks,
+    ),
     misplaced,
     bound,
     byName,
@@ -378,10 +390,14 @@ function openingOf(kind: FileDeclarations['kind']): StatementKind {
   return kind === 'rebuild' ? 'log' : kind;
 }
 
+function inOrder(entries: readonly Entry[]): readonly Entry[] {
+  return entries.toSorted((a, b) => a.index - b.index);
+}
+
 function trackItems(entries: readonly Entry[]): Pick<Rebuild, 'openItems' | 'strayItems'> {
   const items: OpenItem[] = [];
   const stray: Entry[] = [];
-  for (const entry of [...entries].sort((a, b) => a.index - b.index)) {
+  for (const entry of inOrder(entries)) {
     const name = entry.statement.name?.text;
     if (name === undefined) continue;
     const at = items.findIndex((item) => item.name === name && item.closed === undefined);

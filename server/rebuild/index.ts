@@ -37,6 +37,15 @@ export * from './finding.ts';
 export { hoursRun, machineHours, runLength } from './hours.ts';
 export * from './items.ts';
 export * from './judgement.ts';
+export {
+  digestOf,
+  fileDigest,
+  isMarkOf,
+  MARK_DIGITS,
+  type MarkChain,
+  type MarkedSpan,
+  markText,
+} from './marks.ts';
 export { membersByEntry, type PartHistory, type PartMember } from './parts.ts';
 export { buildScope, type Duplicate, type Scope } from './scope.ts';
 export { at20, awayFrom20, correctionOf, materialsOf } from './temperature.ts';
@@ -49,3 +58,14 @@ export {
   wrenchWork,
 } from './torquing.ts';
 export * from './uncertainty.ts';
+export {
+  applyMarkEdits,
+  lastMarkedStart,
+  type MarkEdit,
+  type MarkPlan,
+  type MarkRefusal,
+  type MarkWishes,
+  markEdits,
+  type Photo,
+  photosOf,
+} from './write-mark.ts';

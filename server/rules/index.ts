@@ -13,12 +13,14 @@ import { facingMissing } from './facing-missing.ts';
 import { fastenerReused } from './fastener-reused.ts';
 import { foundWorn } from './found-worn.ts';
 import { hoursDisagree } from './hours-disagree.ts';
+import { importChanged } from './import-changed.ts';
 import { importCycle } from './import-cycle.ts';
 import { importMissing } from './import-missing.ts';
 import { leftFingerTight } from './left-finger-tight.ts';
 import { leftIn } from './left-in.ts';
 import { limitsInconsistent } from './limits-inconsistent.ts';
 import { lubricantDiffers } from './lubricant-differs.ts';
+import { markBroken } from './mark-broken.ts';
 import { misplaced } from './misplaced.ts';
 import { missingReading } from './missing-reading.ts';
 import { missingUnit } from './missing-unit.ts';
@@ -49,6 +51,7 @@ import { unitSlip } from './unit-slip.ts';
 import { unknownName } from './unknown-name.ts';
 import { unknownUnit } from './unknown-unit.ts';
 import { unlocked } from './unlocked.ts';
+import { unmarked } from './unmarked.ts';
 import { wrenchSetting } from './wrench-setting.ts';
 
 export type { Rule, RuleSeverity, Subjects } from './rule.ts';
@@ -65,6 +68,7 @@ export const rules = [
   duplicateName,
   importMissing,
   importCycle,
+  importChanged,
   misplaced,
   // Units
   unitMismatch,
@@ -107,6 +111,8 @@ export const rules = [
   hoursDisagree,
   // Evidence
   openItem,
+  markBroken,
+  unmarked,
   concession,
   noAuthority,
   releaseIncomplete,

@@ -15,9 +15,9 @@ import {
   type UseDeclaration,
 } from '../rebuild/index.ts';
 import { type Run, runRules, type SeverityOverrides } from '../rules/index.ts';
-import { directoryOf, normalisePath, resolvePath } from './paths.ts';
+import { normalisePath, resolveUsed } from './paths.ts';
 
-export { normalisePath, resolvePath } from './paths.ts';
+export { normalisePath, resolvePath, resolveUsed } from './paths.ts';
 
 /** Everything about one file. */
 export interface Checked {
@@ -102,6 +102,7 @@ export function createWorkspace(settings: Settings = {}): Workspace {
         status: used !== undefined ? 'read' : absent.has(path) ? 'missing' : 'waiting',
         loop: loopThrough(document.path, path),
         declarations: used?.declarations,
+        file: used?.file,
       } satisfies Import;
     });
   }
@@ -134,6 +135,7 @@ export function createWorkspace(settings: Settings = {}): Workspace {
           one.path === other.path &&
           one.status === other.status &&
           one.declarations === other.declarations &&
+          one.file === other.file &&
           one.loop?.join('\n') === other.loop?.join('\n')
         );
       })
@@ -186,7 +188,7 @@ export function createWorkspace(settings: Settings = {}): Workspace {
       const uses =
         old !== undefined && old.declarations === declarations
           ? old.uses
-          : declarations.uses.map((use) => resolvePath(directoryOf(path), use.file));
+          : declarations.uses.map((use) => resolveUsed(path, use.file));
       if (old === undefined)
         documents.set(path, {
           path,

@@ -27,3 +27,8 @@ export function resolvePath(directory: string, path: string): string {
   if (slashed.startsWith('/') || /^[a-zA-Z]:\//.test(slashed)) return normalisePath(slashed);
   return normalisePath(directory === '' ? slashed : `${directory}/${slashed}`);
 }
+
+/** The path of a file that another names: a `use` or a `photo`, as written there. */
+export function resolveUsed(from: string, written: string): string {
+  return resolvePath(directoryOf(from), written);
+}

@@ -1,0 +1,47 @@
+/** The quick fix Write the mark, as an editor asks for it. */
+import { createHash } from 'node:crypto';
+import { rmSync } from 'node:fs';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import type { CodeAction } from 'vscode-languageserver';
+import { type Bundle, bundleServer, startEditor } from './editor.ts';
+
+let bundle: Bundle;
+beforeAll(() => {
+  bundle = bundleServer();
+});
+afterAll(() => rmSync(bundle.folder, { recursive: true, force: true }));
+
+test('is offered on a signature without a mark, pins the table and the photograph, and the hint goes', async () => {
+  const editor = await startEditor(bundle.server);
+  editor.write('tern.limits', 'limits "Tern 460"\n');
+  editor.write('dial.jpg', 'not really a picture');
+  const lines = [
+    'log "Tern 460 no. 0117"',
+    'use "tern.limits"',
+    'person AQ "Ada Quill" builder',
+    'step "Look" 2026-05-02 14:00',
+    '  photo "dial.jpg"',
+    'sign AQ "Looked at" 2026-05-02 16:00',
+    '',
+  ];
+  const uri = editor.write('log.rebuild', lines.join('\n'));
+  await editor.open(uri, lines.join('\n'));
+  const { diagnostics } = await editor.diagnostics((one) => one.uri === uri);
+  expect(diagnostics.map(({ code }) => code)).toEqual(['unmarked']);
+  const [action] = await editor.connection.sendRequest<CodeAction[]>('textDocument/codeAction', {
+    textDocument: { uri },
+    range: diagnostics[0]!.range,
+    context: { diagnostics },
+  });
+  expect(action).toMatchObject({ title: 'Write the mark; pins tern.limits, dial.jpg', kind: 'quickfix' });
+  for (const { range, newText } of action!.edit!.changes![uri]!) {
+    const { line, character } = range.start;
+    lines[line] = lines[line]!.slice(0, character) + newText + lines[line]!.slice(character);
+  }
+  const digest = createHash('sha256').update('not really a picture').digest('hex');
+  expect(lines[4]).toBe(`  photo "dial.jpg" mark ${digest.slice(0, 16)}`);
+  await editor.change(uri, 2, [{ text: lines.join('\n') }]);
+  const after = await editor.diagnostics((one) => one.uri === uri && one.version === 2);
+  expect(after.diagnostics).toEqual([]);
+  await editor.close();
+});
