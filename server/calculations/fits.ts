@@ -48,7 +48,10 @@ export function isoLimits(size: number, toleranceClass: string): IsoLimits | Iso
     return refuse('not-a-class', `${toleranceClass} is not a tolerance class of ISO 286-1`);
   }
   if (!(size > 0) || size > largestSize) {
-    return refuse('size-not-covered', `the tables go from over 0 to ${largestSize} mm`);
+    return refuse(
+      'size-not-covered',
+      `ISO 286-1 is held here for sizes up to ${largestSize} mm, and this is ${size} mm`,
+    );
   }
   const tolerance = gradeWidth(size, grade);
   if (tolerance === undefined) return notDefined(size, toleranceClass);
@@ -59,7 +62,7 @@ export function isoLimits(size: number, toleranceClass: string): IsoLimits | Iso
       : holeDeviation({ size, letter, grade, tolerance });
   if (deviation === 'not-defined') return notDefined(size, toleranceClass);
   if (deviation === 'not-held') {
-    const explanation = `${toleranceClass} at ${size} mm is not among the tables held here; write its limits out`;
+    const explanation = `${toleranceClass} at ${size} mm is not among the tables held here`;
     return refuse('not-held', explanation);
   }
   return {

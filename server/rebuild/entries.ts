@@ -582,10 +582,12 @@ function readingOf(
     case 'at-most':
       high = quantityOf(node.value, unit);
       unitMissing = node.value.unit === undefined && unit === undefined;
+      qualifier = node.value.qualifier?.text ?? qualifier;
       break;
     case 'at-least':
       low = quantityOf(node.value, unit);
       unitMissing = node.value.unit === undefined && unit === undefined;
+      qualifier = node.value.qualifier?.text ?? qualifier;
       break;
     default:
       break;

@@ -21,7 +21,7 @@ export {
 } from './characteristics.ts';
 export * from './declarations.ts';
 export * from './entries.ts';
-export { type Interval, type MissingPlace, namesIn, type Worked } from './expressions.ts';
+export { type Interval, kindOfResult, type MissingPlace, namesIn, type Worked } from './expressions.ts';
 export {
   type FastenerGroup,
   isLocked,

@@ -1,15 +1,35 @@
 /** A unit that measures another kind of thing than is wanted. */
-import { clauseValue, type QuantityNode } from '../../grammar/index.ts';
+import {
+  clauseNode,
+  clauseValue,
+  type ExpressionNode,
+  type QuantityNode,
+  type Span,
+  type SpreadNode,
+} from '../../grammar/index.ts';
 import {
   formatQuantity,
   kindOf,
   kindPhrase,
   type Quantity,
+  type QuantityKind,
   quantityOf,
   sameKind,
 } from '../quantities/index.ts';
-import { clauseAt, type Entry, locate, type Report, writeTarget } from '../rebuild/index.ts';
+import {
+  clauseAt,
+  type Declaration,
+  type Entry,
+  kindOfResult,
+  type LimitDeclaration,
+  locate,
+  type Reading,
+  type Report,
+  type Scope,
+  writeTarget,
+} from '../rebuild/index.ts';
 import { rule } from './rule.ts';
+import { refOf } from './wording.ts';
 
 function measures(quantity: Quantity): string {
   return `${formatQuantity(quantity)} is ${kindPhrase(kindOf(quantity.unit) ?? 'count')}`;
@@ -38,6 +58,146 @@ function* torqueClauses(entry: Entry): Iterable<Report> {
   }
 }
 
+/** A qualifier in one spelling: a full indicator movement is a total indicator reading. */
+function plainQualifier(qualifier: string | undefined): string | undefined {
+  return qualifier === 'FIM' ? 'TIR' : qualifier;
+}
+
+/** A reading before top dead centre under a limit after it, or one that does not say. */
+function judgeQualifier(reading: Reading, declaration: LimitDeclaration): Report | undefined {
+  const { qualifier } = declaration;
+  if (plainQualifier(reading.qualifier) === plainQualifier(qualifier)) return undefined;
+  const subject = writeTarget(reading.name, reading.item, reading.place);
+  const { path, block } = reading.entry;
+  const text = block.text.slice(reading.at.start, reading.at.end);
+  const unit = reading.node.kind === 'exact' ? reading.node.value.unit : undefined;
+  const difference =
+    reading.qualifier === undefined
+      ? `which does not say whether it is ${qualifier}, as its limit does`
+      : `and its limit ${qualifier === undefined ? 'says nothing of that' : `is ${qualifier}`}`;
+  return {
+    at: reading.at,
+    message: `${subject} is ${text}, ${difference}${refOf(declaration)}.`,
+    related: [{ at: declaration.at, message: 'the limit stands here' }],
+    ...(qualifier !== undefined && reading.qualifier === undefined && unit !== undefined
+      ? {
+          fixes: [
+            {
+              title: `Write ${text} ${qualifier}`,
+              edits: [{ ...locate(path, block, { start: unit.end, end: unit.end }), text: ` ${qualifier}` }],
+            },
+          ],
+        }
+      : {}),
+  };
+}
+
+/** The kind that an expression comes to by the limits of its parts, and where two of them do not go together. */
+function kindOfExpression(
+  node: ExpressionNode,
+  scope: Scope,
+  clash: (span: Span, left: QuantityKind, right: QuantityKind, operator: string) => void,
+): QuantityKind | undefined {
+  switch (node.kind) {
+    case 'constant':
+      return node.quantity.unit === undefined ? 'count' : kindOf(node.quantity.unit.name ?? '');
+    case 'reading': {
+      const line = scope.limits.get(node.target.name.text)?.[0];
+      return kindOf((line?.limit ?? line?.wear)?.unit ?? '');
+    }
+    case 'call':
+      return node.arguments.map((one) => kindOfExpression(one, scope, clash))[0];
+    case 'binary': {
+      const left = kindOfExpression(node.left, scope, clash);
+      const right = kindOfExpression(node.right, scope, clash);
+      if (left === undefined || right === undefined) return undefined;
+      const kind = kindOfResult(node.operator, left, right);
+      if (kind === undefined) clash(node, left, right, node.operator);
+      return kind;
+    }
+  }
+}
+
+const VERBS: Readonly<Record<string, string>> = {
+  '+': 'added',
+  '-': 'subtracted',
+  '*': 'multiplied',
+  '/': 'divided',
+};
+
+/** A derived limit whose parts, or whose own range, are of kinds that do not go together. */
+function* judgeExpression(declaration: LimitDeclaration, scope: Scope): Iterable<Report> {
+  const { expression, path, block } = declaration;
+  if (expression === undefined) return;
+  const clashes: Report[] = [];
+  const kind = kindOfExpression(expression, scope, (span, left, right, operator) =>
+    clashes.push({
+      at: locate(path, block, span),
+      message: `${capital(kindPhrase(left))} and ${kindPhrase(right)} cannot be ${VERBS[operator]} here.`,
+    }),
+  );
+  yield* clashes;
+  const own = (declaration.limit ?? declaration.wear)?.unit;
+  const wanted = own === undefined ? undefined : kindOf(own);
+  if (clashes.length === 0 && kind !== undefined && wanted !== undefined && kind !== wanted)
+    yield {
+      at: locate(path, block, expression),
+      message: `This comes to ${kindPhrase(kind)}, and the limit beside it is ${kindPhrase(wanted)} in ${own}.`,
+    };
+}
+
+function capital(text: string): string {
+  return `${text.slice(0, 1).toUpperCase()}${text.slice(1)}`;
+}
+
+/** The clauses of a declaration, with the kinds that each may be of. */
+const KINDS = {
+  torque: ['torque'],
+  drag: ['torque'],
+  stages: ['torque'],
+  angle: ['angle'],
+  retorque: ['time'],
+  length: ['length'],
+  cure: ['time'],
+  open: ['time'],
+  hours: ['time'],
+  life: ['time', 'calendar'],
+} as const;
+
+/** Clauses of a declaration in a unit of another kind than they state. */
+function* judgeClauses({ statement, path, block }: Declaration): Iterable<Report> {
+  for (const name of Object.keys(KINDS) as (keyof typeof KINDS)[]) {
+    const clause = clauseNode(statement, name);
+    if (clause?.value === undefined) continue;
+    const wanted: readonly string[] = KINDS[name];
+    for (const node of [clause.value].flat()) {
+      const value = node.kind === 'quantity' ? node : firstQuantity(node);
+      const quantity = value === undefined ? undefined : quantityOf(value);
+      if (quantity === undefined || wanted.includes(kindOf(quantity.unit) ?? '')) continue;
+      const [first = 'count'] = wanted;
+      yield {
+        at: locate(path, block, node),
+        message: `${measures(quantity)}, and ${kindPhrase(first as QuantityKind)} is wanted here.`,
+      };
+    }
+  }
+}
+
+/** The first quantity of a spread that has a unit. */
+function firstQuantity(node: SpreadNode): QuantityNode | undefined {
+  const all =
+    node.kind === 'range'
+      ? [node.low, node.high]
+      : node.kind === 'plus-minus'
+        ? [node.nominal, node.tolerance]
+        : node.kind === 'placeholder'
+          ? []
+          : 'value' in node
+            ? [node.value]
+            : [node.nominal];
+  return all.find((one) => one.unit !== undefined && one.unit.name !== '%');
+}
+
 /** Reports readings, torques, temperatures and times in a unit of the wrong kind. */
 export const unitMismatch = rule({
   id: 'unit-mismatch',
@@ -60,12 +220,35 @@ export const unitMismatch = rule({
       if (quantity === undefined) continue;
       const declaration = scope.limits.get(reading.name)?.find((one) => one.space.index.has(reading.item));
       const wanted = declaration?.limit ?? declaration?.wear;
-      if (declaration === undefined || wanted === undefined || sameKind(quantity.unit, wanted.unit)) continue;
+      if (declaration === undefined || wanted === undefined) continue;
+      if (sameKind(quantity.unit, wanted.unit)) {
+        const report = judgeQualifier(reading, declaration);
+        if (report !== undefined) yield report;
+        continue;
+      }
       yield {
         at: reading.at,
         message: `${measures(quantity)}, and ${writeTarget(reading.name, reading.item)} is ${kindPhrase(kindOf(wanted.unit) ?? 'count')}: its limit is in ${wanted.unit}.`,
         related: [{ at: declaration.at, message: 'the limit stands here' }],
       };
     }
+  },
+  also: {
+    *declaration(declaration, { scope }) {
+      const { path, block } = declaration;
+      for (const { span, refusal } of declaration.refusals)
+        if (refusal.refused === 'unit-mismatch')
+          yield { at: locate(path, block, span), message: refusal.explanation };
+      yield* judgeClauses(declaration);
+      if (declaration.kind !== 'limit') return;
+      yield* judgeExpression(declaration, scope);
+      const { limit, wear } = declaration;
+      const at = clauseNode(declaration.statement, 'wear');
+      if (limit !== undefined && wear !== undefined && at !== undefined && !sameKind(limit.unit, wear.unit))
+        yield {
+          at: locate(path, block, at),
+          message: `The wear limit is in ${wear.unit} and the range for new parts in ${limit.unit}: they measure different things.`,
+        };
+    },
   },
 });
