@@ -11,6 +11,8 @@ export interface Files {
   reach(path: string): readonly FileDeclarations[];
   /** The `use` lines of a file, each with the path that it leads to. */
   uses(path: string): readonly { readonly declaration: UseDeclaration; readonly path: string }[];
+  /** Where a path leads that is written in a file. */
+  resolve(from: string, written: string): string;
 }
 
 /** A stretch of one of the files. */

@@ -9,6 +9,7 @@ import {
 import type { Finding } from '../rebuild/index.ts';
 import { diagnosticOf, pathOf } from './convert.ts';
 import type { Session } from './session.ts';
+import { answerWorkspacePull, publishClosedFiles, type Report } from './workspace-diagnostics.ts';
 
 export interface Diagnostics {
   /** What is found in the file, or in one that uses it, may be different now. */
@@ -25,7 +26,7 @@ function pullsOnly(client: ClientCapabilities): boolean {
 
 export function diagnosticCapabilities(client: ClientCapabilities): ServerCapabilities {
   return pullsOnly(client)
-    ? { diagnosticProvider: { interFileDependencies: true, workspaceDiagnostics: false } }
+    ? { diagnosticProvider: { interFileDependencies: true, workspaceDiagnostics: true } }
     : {};
 }
 
@@ -43,8 +44,12 @@ export function createDiagnostics(session: Session): Diagnostics {
   function publish(path: string): void {
     session.readUsed();
     for (const dependent of workspace.dependents(path)) {
+      if (pulls()) continue;
       const document = open.get(dependent);
-      if (document === undefined || pulls()) continue;
+      if (document === undefined) {
+        closedFiles.changed([dependent]);
+        continue;
+      }
       void connection.sendDiagnostics({
         uri: document.uri,
         version: document.version,
@@ -97,12 +102,20 @@ export function createDiagnostics(session: Session): Diagnostics {
       void connection.sendRequest(DiagnosticRefreshRequest.type);
   }
 
-  connection.languages.diagnostics.on(({ textDocument: { uri }, previousResultId }) => {
-    session.readUsed();
-    const path = pathOf(uri);
+  function reportOf(path: string, previousResultId: string | undefined): Report {
     const id = resultId(path);
     if (id === previousResultId) return { kind: DocumentDiagnosticReportKind.Unchanged, resultId: id };
     return { kind: DocumentDiagnosticReportKind.Full, resultId: id, items: diagnosticsOf(path) };
+  }
+
+  connection.languages.diagnostics.on(({ textDocument: { uri }, previousResultId }) => {
+    session.readUsed();
+    return reportOf(pathOf(uri), previousResultId);
+  });
+  answerWorkspacePull(session, reportOf);
+  const closedFiles = publishClosedFiles(session, diagnosticsOf);
+  session.folders.onChange((paths) => {
+    if (!pulls()) closedFiles.changed(paths);
   });
 
   return {
@@ -112,7 +125,10 @@ export function createDiagnostics(session: Session): Diagnostics {
     },
     closed(uri, path) {
       pulled.delete(path);
-      if (!pulls()) void connection.sendDiagnostics({ uri, diagnostics: [] });
+      if (pulls()) return;
+      // What was shown is shown for as long as its folder is open; `changed` follows.
+      if (session.folders.holds(path)) closedFiles.closed(path);
+      else void connection.sendDiagnostics({ uri, diagnostics: [] });
     },
   };
 }

@@ -1,17 +1,24 @@
 /** `textDocument/foldingRange`. */
 import { FoldingRangeKind } from 'vscode-languageserver';
-import { foldingOf } from '../features/index.ts';
+import { type Fold, foldingOf } from '../features/index.ts';
 import type { Request } from './session.ts';
+
+const kinds: Readonly<Record<Fold['kind'], FoldingRangeKind>> = {
+  region: FoldingRangeKind.Region,
+  comment: FoldingRangeKind.Comment,
+  imports: FoldingRangeKind.Imports,
+};
 
 export const foldingRange: Request = {
   capabilities: () => ({ foldingRangeProvider: true }),
   attach(session) {
     session.connection.onFoldingRanges(({ textDocument: { uri } }) => {
-      const checked = session.check(uri);
-      return (checked === undefined ? [] : foldingOf(checked)).map(({ from, to }) => ({
+      const file = session.file(uri);
+      if (file === undefined) return [];
+      return foldingOf({ file }).map(({ from, to, kind }) => ({
         startLine: from,
         endLine: to,
-        kind: FoldingRangeKind.Region,
+        kind: kinds[kind],
       }));
     });
   },

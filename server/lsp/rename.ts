@@ -1,6 +1,7 @@
 /** `textDocument/rename` and `textDocument/prepareRename`. */
 import { renameAt, renameableAt } from '../features/index.ts';
 import { pathOf } from './convert.ts';
+import { wholeFor } from './folders.ts';
 import type { Request } from './session.ts';
 import { canAsk, refusal, workspaceEdit } from './workspace-edit.ts';
 
@@ -17,7 +18,11 @@ export const rename: Request = {
       return { range: session.range(file, found.start, found.end), placeholder: found.text };
     });
 
-    session.connection.onRenameRequest(({ textDocument: { uri }, position, newName }) => {
+    session.connection.onRenameRequest(async ({ textDocument: { uri }, position, newName }) => {
+      if (!(await wholeFor(session, uri)))
+        throw refusal(
+          'Not renamed: reading the logs of this folder was stopped, and one of them may use the name.',
+        );
       const file = session.file(uri);
       if (file === undefined) return null;
       const edits = renameAt(session.workspace, pathOf(uri), session.offset(file, position), newName);

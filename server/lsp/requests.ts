@@ -2,6 +2,7 @@
 import { codeAction } from './code-action.ts';
 import { definition } from './definition.ts';
 import { documentHighlight } from './document-highlight.ts';
+import { documentLink } from './document-link.ts';
 import { documentSymbol } from './document-symbol.ts';
 import { foldingRange } from './folding-range.ts';
 import { formatting } from './formatting.ts';
@@ -10,12 +11,15 @@ import { references } from './references.ts';
 import { rename } from './rename.ts';
 import { selectionRange } from './selection-range.ts';
 import type { Request } from './session.ts';
+import { willRenameFiles } from './will-rename-files.ts';
+import { workspaceSymbol } from './workspace-symbol.ts';
 
 /** One a line, so that two people can add theirs at once. */
 export const requests: readonly Request[] = [
   codeAction,
   definition,
   documentHighlight,
+  documentLink,
   documentSymbol,
   foldingRange,
   formatting,
@@ -23,4 +27,6 @@ export const requests: readonly Request[] = [
   references,
   rename,
   selectionRange,
+  willRenameFiles,
+  workspaceSymbol,
 ];

@@ -1,25 +1,42 @@
 /** The language server: keeps the workspace as the editor sees it, and answers from the features. */
 import type { Connection, ServerCapabilities } from 'vscode-languageserver';
 import { createDiagnostics, diagnosticCapabilities } from './diagnostics.ts';
+import { folderCapabilities } from './folders.ts';
 import { encodingFor } from './positions.ts';
 import { requests } from './requests.ts';
 import { createSession, type Host } from './session.ts';
-import { synchronisationCapabilities, synchronise } from './synchronise.ts';
+import { synchronisationCapabilities, synchronise, watchFiles } from './synchronise.ts';
 
 /** Serves one editor. */
 export function serve(connection: Connection, host: Host): void {
   const session = createSession(connection, host);
+  let roots: readonly string[] = [];
 
-  connection.onInitialize(({ capabilities: client }) => {
+  connection.onInitialize(({ capabilities: client, workspaceFolders, rootUri }) => {
     session.client = client;
     session.encoding = encodingFor(client);
-    const capabilities: ServerCapabilities = Object.assign(
+    roots = workspaceFolders?.map(({ uri }) => uri) ?? (rootUri ? [rootUri] : []);
+    const parts: ServerCapabilities[] = [
       { positionEncoding: session.encoding },
       synchronisationCapabilities,
+      folderCapabilities,
       diagnosticCapabilities(client),
       ...requests.map((request) => request.capabilities(client)),
-    );
+    ];
+    const capabilities: ServerCapabilities = Object.assign({}, ...parts);
+    // What concerns the workspace is promised by several parts.
+    capabilities.workspace = Object.assign({}, ...parts.map(({ workspace }) => workspace));
     return { serverInfo: { name: 'witnessmark' }, capabilities };
+  });
+
+  connection.onInitialized(() => {
+    watchFiles(session);
+    session.folders.add(roots);
+    if (session.client.workspace?.workspaceFolders !== true) return;
+    connection.workspace.onDidChangeWorkspaceFolders(({ added, removed }) => {
+      session.folders.remove(removed.map(({ uri }) => uri));
+      session.folders.add(added.map(({ uri }) => uri));
+    });
   });
 
   synchronise(session, createDiagnostics(session));

@@ -10,6 +10,7 @@ import {
 import type { SourceFile } from '../../grammar/index.ts';
 import { type Checked, createWorkspace, type Workspace } from '../workspace/index.ts';
 import { pathOf, uriOf } from './convert.ts';
+import { createFolders, type Folders } from './folders.ts';
 import { offsetOf, positionOf } from './positions.ts';
 
 /** What the server needs of the machine it runs on. */
@@ -18,6 +19,8 @@ export interface Host {
   read(uri: string): string | undefined;
   /** The SHA-256 of a file's bytes in hexadecimal digits, or undefined when it cannot be read. */
   digest?(uri: string): string | undefined;
+  /** The URIs of the logs, tables and registers in a folder. */
+  list(folder: string): AsyncIterable<string>;
   /** The address of a rule's page, where there is one to open. */
   page(rule: string): string | undefined;
   /** Does the work once messages that already wait have been taken. */
@@ -36,6 +39,8 @@ export interface Session {
   readonly workspace: Workspace;
   /** Open documents by their path in the workspace. */
   readonly open: Map<string, OpenDocument>;
+  /** The editor's folders, whose files are read though they are not open. */
+  readonly folders: Folders;
   /** What the editor can take; empty until it has said so. */
   client: ClientCapabilities;
   /** What characters of a line are counted in. */
@@ -65,17 +70,22 @@ export interface Request {
 /** A session with an empty workspace. */
 export function createSession(connection: Connection, host: Host): Session {
   const workspace = createWorkspace();
+  let folders: Folders | undefined;
   const session: Session = {
     connection,
     host,
     workspace,
     open: new Map(),
+    get folders() {
+      folders ??= createFolders(session);
+      return folders;
+    },
     client: {},
     encoding: PositionEncodingKind.UTF16,
     readUsed() {
       for (let wanted = workspace.wanted(); wanted.length > 0; wanted = workspace.wanted())
         for (const path of wanted) {
-          const text = host.read(path);
+          const text = host.read(uriOf(path));
           if (text === undefined) workspace.markAbsent(path);
           else workspace.set(path, text);
         }

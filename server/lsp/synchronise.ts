@@ -6,7 +6,7 @@ import {
   TextDocumentSyncKind,
 } from 'vscode-languageserver';
 import type { TextChange } from '../../grammar/index.ts';
-import { pathOf } from './convert.ts';
+import { pathOf, uriOf } from './convert.ts';
 import type { Diagnostics } from './diagnostics.ts';
 import type { Session } from './session.ts';
 
@@ -14,16 +14,17 @@ export const synchronisationCapabilities: ServerCapabilities = {
   textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental },
 };
 
+/** Asks the editor to tell of files that change on disk. */
+export function watchFiles({ client, connection }: Session): void {
+  if (client.workspace?.didChangeWatchedFiles?.dynamicRegistration !== true) return;
+  void connection.client.register(DidChangeWatchedFilesNotification.type, {
+    watchers: [{ globPattern: '**/*.{rebuild,limits,bench}' }],
+  });
+}
+
 /** Follows the editor, and tells `diagnostics` of every file that changed. */
 export function synchronise(session: Session, diagnostics: Diagnostics): void {
   const { connection, workspace, open, host } = session;
-
-  connection.onInitialized(() => {
-    if (session.client.workspace?.didChangeWatchedFiles?.dynamicRegistration !== true) return;
-    void connection.client.register(DidChangeWatchedFilesNotification.type, {
-      watchers: [{ globPattern: '**/*.{rebuild,limits,bench}' }],
-    });
-  });
 
   connection.onDidOpenTextDocument(({ textDocument: { uri, text, version } }) => {
     const path = pathOf(uri);
@@ -66,7 +67,10 @@ export function synchronise(session: Session, diagnostics: Diagnostics): void {
     for (const { uri } of changes) {
       const path = pathOf(uri);
       if (open.has(path)) continue;
-      const known = workspace.paths().includes(path) || workspace.dependents(path).length > 1;
+      const known =
+        session.folders.holds(path) ||
+        workspace.file(path) !== undefined ||
+        workspace.dependents(path).length > 1;
       if (!known) continue;
       readAgain(path);
       diagnostics.changed(path);
@@ -74,7 +78,7 @@ export function synchronise(session: Session, diagnostics: Diagnostics): void {
   });
 
   function readAgain(path: string): void {
-    const text = host.read(path);
+    const text = host.read(uriOf(path));
     if (text === undefined) workspace.remove(path);
     else workspace.set(path, text);
   }

@@ -51,6 +51,8 @@ export interface Workspace {
   reach(path: string): readonly FileDeclarations[];
   /** The `use` lines of a file, each with the path that it leads to. */
   uses(path: string): readonly Use[];
+  /** Where a path leads that is written in a file. */
+  resolve(from: string, written: string): string;
 }
 
 /** A `use` line and where it leads, whether or not there is such a file. */
@@ -239,6 +241,7 @@ export function createWorkspace(settings: Settings = {}): Workspace {
       const document = documents.get(normalisePath(path));
       return document === undefined ? [] : reach(document);
     },
+    resolve: (from, written) => resolvePath(directoryOf(normalisePath(from)), written),
     uses(path) {
       const document = documents.get(normalisePath(path));
       if (document === undefined) return [];

@@ -2,7 +2,7 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { cpSync, mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { buildSync } from 'esbuild';
 import {
@@ -53,9 +53,23 @@ export interface Editor {
   close(): Promise<void>;
 }
 
-/** Starts an editor with these client capabilities on the server at `path`. */
-export async function startEditor(path: string, capabilities: object = {}): Promise<Editor> {
+/**
+ * Starts an editor with these client capabilities on the server at `path`, in a folder of its own; `fill` writes what
+ * the folder holds from the start.
+ */
+export async function startEditor(
+  path: string,
+  capabilities: object = {},
+  fill: (write: Editor['write']) => void = () => undefined,
+): Promise<Editor> {
   const folder = mkdtempSync(join(tmpdir(), 'witnessmark-logs-'));
+  const write = (name: string, text: string) => {
+    const file = join(folder, name);
+    mkdirSync(dirname(file), { recursive: true });
+    writeFileSync(file, text);
+    return pathToFileURL(file).href;
+  };
+  fill(write);
   const child: ChildProcess = spawn(process.execPath, [path, '--stdio'], {
     stdio: ['pipe', 'pipe', 'inherit'],
   });
@@ -71,6 +85,7 @@ export async function startEditor(path: string, capabilities: object = {}): Prom
   });
   connection.onRequest('client/registerCapability', () => null);
   connection.onRequest('workspace/diagnostic/refresh', () => null);
+  connection.onRequest('window/workDoneProgress/create', () => null);
   connection.listen();
   const result = await connection.sendRequest<InitializeResult>('initialize', {
     processId: process.pid,
@@ -82,11 +97,7 @@ export async function startEditor(path: string, capabilities: object = {}): Prom
     connection,
     capabilities: result.capabilities,
     published,
-    write(name, text) {
-      const file = join(folder, name);
-      writeFileSync(file, text);
-      return pathToFileURL(file).href;
-    },
+    write,
     open: (uri, text, version = 1) =>
       connection.sendNotification('textDocument/didOpen', {
         textDocument: { uri, languageId: 'rebuild-log', version, text },
