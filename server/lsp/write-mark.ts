@@ -11,7 +11,7 @@ export function writeMarkAction(finding: Finding, checked: Checked, session: Ses
   const { rebuild } = checked;
   const photos = new Map<string, string>();
   for (const { file } of photosOf(rebuild)) {
-    const digest = session.host.digest?.(resolveUsed(checked.path, file));
+    const digest = session.host.digest?.(session.uri(resolveUsed(checked.path, file)));
     if (digest !== undefined) photos.set(file, digest);
   }
   const plan = markEdits(rebuild, { closing: finding.at.block, photos });

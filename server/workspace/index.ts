@@ -241,7 +241,7 @@ export function createWorkspace(settings: Settings = {}): Workspace {
       const document = documents.get(normalisePath(path));
       return document === undefined ? [] : reach(document);
     },
-    resolve: (from, written) => resolvePath(directoryOf(normalisePath(from)), written),
+    resolve: resolveUsed,
     uses(path) {
       const document = documents.get(normalisePath(path));
       if (document === undefined) return [];
