@@ -42,6 +42,7 @@ const commands: Readonly<Record<string, () => Promise<void>>> = {
   format: async () => (await import('./format.ts')).formatCommand(program, finish),
   convert: async () => (await import('./convert.ts')).convertCommand(program),
   explain: async () => (await import('./explain.ts')).explainCommand(program),
+  report: async () => (await import('./report.ts')).reportCommand(program),
   worksheet: async () => (await import('./worksheet.ts')).worksheetCommand(program),
   server: async () => serverCommand(),
 };

@@ -1,4 +1,9 @@
 /** What a person reads: checked files in, text out. The only door of this folder. */
+export { recordEntry, recordEntryText } from './record-entry.ts';
+export { reportColumns, reportCsv } from './report-csv.ts';
+export { type LogReport, type ReportSource, reportFacts } from './report-facts.ts';
+export { reportBody, reportHtml, reportStyle } from './report-html.ts';
+export { reportMarkdown } from './report-markdown.ts';
 export { planWorksheet, type Worksheet, type WorksheetSource } from './worksheet.ts';
 export { worksheetHtml } from './worksheet-html.ts';
 export { type WorksheetOptions, worksheetText } from './worksheet-text.ts';

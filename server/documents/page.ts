@@ -1,4 +1,5 @@
 /** The sheet that every HTML document is printed on: one file, no script, nothing fetched, light, dark and on paper. */
+import { palettes } from '../features/index.ts';
 
 /** Text that may stand in an element or an attribute; control characters that HTML cannot hold are left out. */
 export function escapeHtml(text: string): string {
@@ -11,10 +12,13 @@ export function escapeHtml(text: string): string {
     .replaceAll("'", '&#39;');
 }
 
-const light =
-  '--wm-ink:#1c2128;--wm-soft:#57606a;--wm-line:#6e7781;--wm-band:#d3e9d8;--wm-good:#136c2e;--wm-worn:#8a5a00;--wm-bad:#b3151f;--wm-paper:#ffffff;--wm-rule:#d0d5da;--wm-head:#f3f5f7';
-const dark =
-  '--wm-ink:#f0f3f6;--wm-soft:#b3bcc6;--wm-line:#919ba5;--wm-band:#1f4a2c;--wm-good:#5fd075;--wm-worn:#eab84c;--wm-bad:#ff8a84;--wm-paper:#1e1e1e;--wm-rule:#3c444d;--wm-head:#282c31';
+/** The drawings' own colours, and two that only a sheet needs: thin rules, and the ground of a heading. */
+function colours(theme: 'light' | 'dark', rule: string, head: string): string {
+  const ink = Object.entries(palettes[theme]).map(([name, value]) => `--wm-${name}:${value}`);
+  return [...ink, `--wm-rule:${rule}`, `--wm-head:${head}`].join(';');
+}
+const light = colours('light', '#d0d5da', '#f3f5f7');
+const dark = colours('dark', '#3c444d', '#282c31');
 
 /**
  * Style of a sheet. It works on a page of its own and inside an editor's view, whose body says by its class that the
@@ -35,10 +39,15 @@ p{margin:.4rem 0;max-width:70ch}
 .good{color:var(--wm-good)}.worn{color:var(--wm-worn)}.bad{color:var(--wm-bad)}
 table{border-collapse:collapse;width:100%;margin:.4rem 0 1rem;font-variant-numeric:tabular-nums}
 caption{text-align:left;font-weight:650;padding:.2rem 0;break-after:avoid}
-th,td{text-align:left;vertical-align:top;padding:.28rem .6rem .28rem 0;border-bottom:1px solid var(--wm-rule);overflow-wrap:anywhere}
+th,td{text-align:left;vertical-align:top;padding:.28rem .6rem .28rem 0;border-bottom:1px solid var(--wm-rule);overflow-wrap:break-word}
+.prose{overflow-wrap:anywhere}
+.group-head th{padding-top:.9rem;font-weight:650;font-size:.95rem;border-bottom-color:var(--wm-line);break-after:avoid}
+.group-head{break-after:avoid}
+.group-head+tr{break-before:avoid}
 th:last-child,td:last-child{padding-right:0}
 thead th{font-size:.78rem;font-weight:600;color:var(--wm-soft);border-bottom:1.5px solid var(--wm-line);vertical-align:bottom;overflow-wrap:normal}
 tbody th{font-weight:550}
+th .soft{font-weight:400}
 .number{text-align:right;white-space:nowrap}
 .fact{white-space:nowrap}
 tr,figure,.keep{break-inside:avoid}
@@ -49,15 +58,17 @@ svg{display:block;max-width:100%;height:auto}
 pre,.mono{font-family:ui-monospace,"Cascadia Mono","SF Mono",Menlo,Consolas,"DejaVu Sans Mono",monospace;font-size:.88em}
 pre{white-space:pre-wrap;overflow-wrap:anywhere;border:1px solid var(--wm-line);padding:.8rem 1rem;margin:.5rem 0}
 .caution{border-left:4px solid var(--wm-worn);padding:.3rem .8rem;margin:.9rem 0;color:var(--wm-ink);max-width:none}
-.plate{display:grid;grid-template-columns:repeat(auto-fit,minmax(11rem,1fr));border:1.5px solid var(--wm-line);margin:.9rem 0}
+.plate{display:grid;grid-template-columns:repeat(5,1fr);overflow:hidden;border:1.5px solid var(--wm-line);margin:.9rem 0}
 .plate div{padding:.35rem .7rem;border-right:1px solid var(--wm-rule);border-bottom:1px solid var(--wm-rule);margin:0 -1px -1px 0}
 .plate dt{font-size:.72rem;color:var(--wm-soft)}
 .plate dd{margin:0;font-weight:550;overflow-wrap:anywhere}
+@media screen and (max-width:50rem){.plate{grid-template-columns:repeat(2,1fr)}}
 footer{margin-top:2.5rem;color:var(--wm-soft);font-size:.82rem;border-top:1px solid var(--wm-rule);padding-top:.5rem}
 @page{margin:14mm 13mm 15mm}
 @media print{
 :root,body,body[class]{color-scheme:light;${light}}
-body{font-size:9.5pt}
+body{font-size:8.8pt}
+th,td{padding-right:.45rem}
 .sheet{max-width:none;padding:0}
 h2{margin-top:1.4rem}
 a{color:inherit;text-decoration:none}

@@ -10,7 +10,13 @@ export { type BarReading, drawLimitBar, type Ends, type LimitBar } from './limit
 export {
   type Drawing,
   type DrawingOptions,
+  drawing,
   drawingStyles,
+  element,
+  label,
   markdownImage,
+  paint,
+  palettes,
   type Theme,
+  textWidth,
 } from './svg.ts';

@@ -80,14 +80,17 @@ export function scaleOf(values: readonly number[]): readonly [low: number, high:
   return [low - room, high + room];
 }
 
-/** Draws it 360 by 64 pixels. */
-export function drawLimitBar(bar: LimitBar, { theme }: DrawingOptions): Drawing {
+/** Draws it 360 by 64 pixels; `compact` without numbers, 200 by 26, to stand beside them in a table. */
+export function drawLimitBar(
+  bar: LimitBar,
+  { theme, compact = false }: DrawingOptions & { readonly compact?: boolean },
+): Drawing {
   const colour = paint(theme);
-  const width = 360;
-  const height = 64;
+  const width = compact ? 200 : 360;
+  const height = compact ? 26 : 64;
   const left = 8;
   const right = width - 8;
-  const axis = 30;
+  const axis = compact ? 13 : 30;
   const [from, to] = scaleOf([
     ...[bar.fresh, bar.wear].flatMap((ends) => [ends?.lower, ends?.upper]).filter((end) => end !== undefined),
     ...bar.readings.flatMap(({ low, high, uncertainty = 0 }) => [low - uncertainty, high + uncertainty]),
@@ -165,6 +168,7 @@ export function drawLimitBar(bar: LimitBar, { theme }: DrawingOptions): Drawing 
       }),
     );
   }
+  if (compact) return drawing({ width, height, text: describe(bar), theme }, parts.join(''));
   parts.push(...limitLabels(written, left, right, axis + 26, colour('soft')));
   const first = bar.readings.find((reading) => reading.history !== true);
   if (first !== undefined) {
