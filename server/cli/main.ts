@@ -44,6 +44,8 @@ const commands: Readonly<Record<string, () => Promise<void>>> = {
   explain: async () => (await import('./explain.ts')).explainCommand(program),
   report: async () => (await import('./report.ts')).reportCommand(program),
   worksheet: async () => (await import('./worksheet.ts')).worksheetCommand(program),
+  mark: async () => (await import('./mark.ts')).markCommand(program, finish),
+  verify: async () => (await import('./verify.ts')).verifyCommand(program, finish),
   server: async () => serverCommand(),
 };
 

@@ -4,6 +4,14 @@ export { reportColumns, reportCsv } from './report-csv.ts';
 export { type LogReport, type ReportSource, reportFacts } from './report-facts.ts';
 export { reportBody, reportHtml, reportStyle } from './report-html.ts';
 export { reportMarkdown } from './report-markdown.ts';
+export {
+  type UnmarkedSignature,
+  type Verification,
+  type VerifiedMark,
+  type VerifiedPin,
+  verificationText,
+  verify,
+} from './verification.ts';
 export { planWorksheet, type Worksheet, type WorksheetSource } from './worksheet.ts';
 export { worksheetHtml } from './worksheet-html.ts';
 export { type WorksheetOptions, worksheetText } from './worksheet-text.ts';

@@ -17,7 +17,8 @@ export function writeMarkAction(finding: Finding, checked: Checked, session: Ses
   const plan = markEdits(rebuild, { closing: finding.at.block, photos });
   if (!('edits' in plan)) return [];
   const pins = plan.pinned.length === 0 ? '' : `; pins ${plan.pinned.join(', ')}`;
-  const unpinned = plan.unpinned.length === 0 ? '' : `; cannot pin ${plan.unpinned.join(', ')}`;
+  const unpinned =
+    plan.unpinned.length === 0 ? '' : `; does not pin ${plan.unpinned.map(({ file }) => file).join(', ')}`;
   return [
     actionOf({ title: `Write the mark${pins}${unpinned}`, edits: plan.edits }, finding, false, session),
   ];

@@ -68,4 +68,5 @@ export {
   markEdits,
   type Photo,
   photosOf,
+  type Unpinned,
 } from './write-mark.ts';

@@ -15,8 +15,13 @@ export interface MarkPlan {
   readonly edits: readonly MarkEdit[];
   /** The files and photographs that the edits pin, as the log writes them. */
   readonly pinned: readonly string[];
-  /** Those that stay without a pin: an earlier mark covers the line, or the photograph was not given. */
-  readonly unpinned: readonly string[];
+  readonly unpinned: readonly Unpinned[];
+}
+
+/** What stays without a pin: an earlier mark covers its line, or it could not be read. */
+export interface Unpinned {
+  readonly file: string;
+  readonly reason: 'marked' | 'unread';
 }
 
 /** Why no mark may be written, in one sentence with its remedy. */
@@ -64,17 +69,20 @@ export interface MarkWishes {
 export function markEdits(rebuild: Rebuild, wishes: MarkWishes = {}): MarkPlan | MarkRefusal {
   const closing = wishes.closing ?? rebuild.marks.unmarked.at(-1);
   const { statement } = closing ?? {};
+  const broken = brokenMark(rebuild);
+  if (broken !== undefined) return broken;
   if (closing === undefined || statement === undefined || !rebuild.marks.unmarked.includes(closing))
     return refuseAt(rebuild, closing, nothingToMark(rebuild));
   const marked = lastMarkedStart(rebuild);
-  const refusal = brokenMark(rebuild) ?? unreadable(rebuild, marked, closing);
+  const refusal = unreadable(rebuild, marked, closing);
   if (refusal !== undefined) return refusal;
 
   const edits: MarkEdit[] = [];
   const pinned: string[] = [];
-  const unpinned: string[] = [];
+  const unpinned: Unpinned[] = [];
   const pin = (block: Block, own: StatementNode, file: string, digest: string | undefined) => {
-    if (digest === undefined || block.start < marked) unpinned.push(file);
+    if (block.start < marked) unpinned.push({ file, reason: 'marked' });
+    else if (digest === undefined) unpinned.push({ file, reason: 'unread' });
     else {
       edits.push(insertMark(rebuild.path, block, own, digest.slice(0, MARK_DIGITS)));
       pinned.push(file);
@@ -85,7 +93,7 @@ export function markEdits(rebuild: Rebuild, wishes: MarkWishes = {}): MarkPlan |
     if (block.start > closing.start || (mark !== undefined && block.start < marked)) continue;
     const at = locate(rebuild.path, block, declaration.statement);
     if (file === undefined || status !== 'read' || loop !== undefined) {
-      if (block.start < marked) unpinned.push(declaration.file);
+      if (block.start < marked) unpinned.push({ file: declaration.file, reason: 'marked' });
       else
         return {
           at,

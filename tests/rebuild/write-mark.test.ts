@@ -51,7 +51,10 @@ test('the edits are canonical: formatting changes nothing more', () => {
 
 test('a photograph that nobody could read stays unpinned, and is named', () => {
   const plan = markEdits(workspaceOf(LOG).rebuild);
-  expect(plan).toMatchObject({ pinned: ['tern.limits'], unpinned: ['img/0012.jpg'] });
+  expect(plan).toMatchObject({
+    pinned: ['tern.limits'],
+    unpinned: [{ file: 'img/0012.jpg', reason: 'unread' }],
+  });
 });
 
 test('the next signature goes on from the mark before it, which stays as it was', () => {
