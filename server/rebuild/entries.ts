@@ -323,6 +323,8 @@ export function bindEntry(
   if ((kind === 'sign' || kind === 'release') && statement.name !== undefined)
     lookUp(path, block, statement.name, scope.people, 'person', unresolved);
 
+  if (kind === 'fit') checkGrade(path, block, statement, targets[0], scope, unresolved);
+
   const temperature = clauseValue(statement, 'temp');
   const to = torqueTo(statement);
   const torque = to === undefined ? undefined : quantityOf(to);
@@ -397,6 +399,49 @@ function checkApplied(
     text: name.text,
     what: 'sealant or lock',
     candidates: [...scope.sealants.keys(), ...locks, 'stripe'],
+  });
+}
+
+const gradesByPart = new WeakMap<Scope, ReadonlyMap<string, readonly string[]>>();
+
+/** The grades that limits hold for, by the part they are grades of. */
+function gradesOf(scope: Scope, part: string): readonly string[] {
+  let grades = gradesByPart.get(scope);
+  if (grades === undefined) {
+    const found = new Map<string, string[]>();
+    for (const lines of scope.limits.values())
+      for (const { grade } of lines) {
+        if (grade === undefined) continue;
+        const list = found.get(grade.part.name);
+        if (list === undefined) found.set(grade.part.name, [grade.grade]);
+        else if (!list.includes(grade.grade)) list.push(grade.grade);
+      }
+    grades = found;
+    gradesByPart.set(scope, grades);
+  }
+  return grades.get(part) ?? EMPTY;
+}
+
+/** A grade that no limit is for would be judged by the limits without one. */
+function checkGrade(
+  path: string,
+  block: Block,
+  statement: StatementNode,
+  target: Resolved | undefined,
+  scope: Scope,
+  unresolved: Unresolved[],
+): void {
+  const grade = clauseValue(statement, 'grade');
+  if (grade === undefined || target?.declaration === undefined || /^(?:std|standard)$/i.test(grade.text))
+    return;
+  const candidates = gradesOf(scope, target.name);
+  if (candidates.length === 0 || candidates.includes(grade.text)) return;
+  unresolved.push({
+    at: locate(path, block, grade),
+    text: grade.text,
+    what: 'grade',
+    candidates,
+    declaration: target.declaration,
   });
 }
 

@@ -22,6 +22,14 @@ export const foundWorn = rule({
       for (const judged of instance.readings) {
         const { reading } = judged;
         if (takenAs(reading.entry) !== 'found' || !isOpenFinding(instance, judged)) continue;
+        const { words } = instance.declaration;
+        if (words !== undefined && reading.word !== undefined && !words.includes(reading.word))
+          yield {
+            at: reading.at,
+            message: `${writeTarget(name, reading.item, reading.place)} was found to be "${reading.word}", where the limit allows ${words.map((word) => `"${word}"`).join(' or ')}${refOf(instance.declaration)}, and nothing taken since shows that it was put right.`,
+            touched: true,
+            related: [{ at: instance.declaration.at, message: 'the limit stands here' }],
+          };
         const value = readingValue(reading);
         const judgement = value === undefined ? undefined : judgeValue(value, instance.declaration, false);
         if (value === undefined || judgement?.verdict !== 'outside') continue;

@@ -217,10 +217,18 @@ export const unitMismatch = rule({
     if (entry.kind === 'torque') yield* torqueClauses(entry);
     for (const reading of entry.readings) {
       const quantity = reading.high ?? reading.low;
-      if (quantity === undefined) continue;
+      if (quantity === undefined && reading.word === undefined) continue;
       const declaration = scope.limits.get(reading.name)?.find((one) => one.space.index.has(reading.item));
       const wanted = declaration?.limit ?? declaration?.wear;
       if (declaration === undefined || wanted === undefined) continue;
+      if (quantity === undefined) {
+        yield {
+          at: reading.at,
+          message: `"${reading.word}" is a word, and ${writeTarget(reading.name, reading.item)} is ${kindPhrase(kindOf(wanted.unit) ?? 'count')}: its limit is in ${wanted.unit}.`,
+          related: [{ at: declaration.at, message: 'the limit stands here' }],
+        };
+        continue;
+      }
       if (sameKind(quantity.unit, wanted.unit)) {
         const report = judgeQualifier(reading, declaration);
         if (report !== undefined) yield report;

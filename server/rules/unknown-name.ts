@@ -25,7 +25,7 @@ function report(at: Location, text: string, opening: string, candidates: readonl
 }
 
 function describe({ at, text, what, candidates, declaration }: Unresolved): Report {
-  if (what === 'member' || what === 'place') {
+  if (what === 'member' || what === 'place' || what === 'grade') {
     const known = candidates.filter((name) => name !== '');
     const owner = declaration?.name ?? 'it';
     const has =
