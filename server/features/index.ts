@@ -10,3 +10,4 @@ export { type Definition, definitionsAt, highlightsAt, referencesAt } from './re
 export { type Refused, type RenameEdit, renameAt, renameableAt } from './rename.ts';
 export { selectionsAt } from './selection.ts';
 export { type Symbol, symbolsMatching } from './symbols.ts';
+export { type TokenType, tokensOf, tokenTypes, type WordToken } from './tokens.ts';

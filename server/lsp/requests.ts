@@ -10,6 +10,7 @@ import { hover } from './hover.ts';
 import { references } from './references.ts';
 import { rename } from './rename.ts';
 import { selectionRange } from './selection-range.ts';
+import { semanticTokens } from './semantic-tokens.ts';
 import type { Request } from './session.ts';
 import { willRenameFiles } from './will-rename-files.ts';
 import { workspaceSymbol } from './workspace-symbol.ts';
@@ -27,6 +28,7 @@ export const requests: readonly Request[] = [
   references,
   rename,
   selectionRange,
+  semanticTokens,
   willRenameFiles,
   workspaceSymbol,
 ];

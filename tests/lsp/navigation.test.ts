@@ -7,6 +7,8 @@ import {
   type LocationLink,
   LSPErrorCodes,
   type SelectionRange,
+  type SemanticTokens,
+  type SemanticTokensDelta,
   type WorkspaceEdit,
 } from 'vscode-languageserver';
 import { type Bundle, bundleServer, type Editor, startEditor } from './editor.ts';
@@ -151,4 +153,30 @@ test('a request that is taken back before it was begun is answered as cancelled'
   });
   const answers = await Promise.all(asked);
   expect(answers.filter((one) => one === LSPErrorCodes.RequestCancelled).length).toBeGreaterThan(10);
+});
+
+test('words for colours: whole, then only the difference, and a stretch', async () => {
+  const { log } = await open({ textDocument: { semanticTokens: { requests: {}, tokenTypes: [] } } });
+  const textDocument = { uri: log };
+  const whole = await ask<SemanticTokens>('textDocument/semanticTokens/full', { textDocument });
+  const legend = editor.capabilities.semanticTokensProvider!.legend.tokenTypes;
+  const kinds = (data: readonly number[]) => data.filter((_, i) => i % 5 === 3).map((kind) => legend[kind]);
+  expect(kinds(whole.data)).toEqual(
+    'keyword string keyword string keyword string date clause tool'.split(' '),
+  );
+  await editor.change(log, 8, [{ text: LOG.replace('2026-05-04', '?') }]);
+  const { edits } = await ask<SemanticTokensDelta>('textDocument/semanticTokens/full/delta', {
+    textDocument,
+    previousResultId: whole.resultId,
+  });
+  const data = [...whole.data];
+  for (const edit of edits) data.splice(edit.start, edit.deleteCount, ...(edit.data ?? []));
+  const again = await ask<SemanticTokens>('textDocument/semanticTokens/full', { textDocument });
+  expect(data).toEqual(again.data);
+  expect(edits[0]!.data!.length).toBeLessThan(again.data.length);
+  const stretch = await ask<SemanticTokens>('textDocument/semanticTokens/range', {
+    textDocument,
+    range: { start: { line: 1, character: 0 }, end: { line: 1, character: 3 } },
+  });
+  expect(kinds(stretch.data)).toEqual(['keyword', 'string']);
 });
