@@ -2,10 +2,12 @@
 import {
   type Characteristic,
   type Instance,
+  judgeValue,
   type Location,
   locate,
   type Report,
   rangeForMissing,
+  workedValue,
   writeMissingRange,
   writeTarget,
 } from '../rebuild/index.ts';
@@ -25,8 +27,14 @@ function* lastOneMissing(characteristic: Characteristic, instance: Instance): It
   const { worked, declaration } = instance;
   const at = placeOfWorked(instance);
   if (worked === undefined || worked.missing.length === 0 || at === undefined) return;
+  // What is past its limit already is told as such.
+  const value = workedValue(instance);
+  const judgement =
+    value === undefined ? undefined : judgeValue(value, declaration, instance.fittedNew !== undefined);
+  if (judgement?.verdict === 'outside') return;
   const range = rangeForMissing(characteristic, instance);
-  if (range === undefined) return;
+  // A place beside others of the same member that were read is nothing to choose.
+  if (range === undefined || (range.places[0] !== '' && value !== undefined)) return;
   yield {
     at,
     severity: 'information',

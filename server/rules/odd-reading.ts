@@ -1,5 +1,5 @@
 /** One reading of a set that stands apart, and that one changed or swapped digit would bring home. */
-import { type Quantity, readNumber, withUnit } from '../quantities/index.ts';
+import { convertDifference, type Quantity, readNumber, withUnit } from '../quantities/index.ts';
 import {
   type Entry,
   type Instance,
@@ -55,8 +55,16 @@ interface Odd {
   /** What the others span, in their unit. */
   readonly low: number;
   readonly high: number;
-  /** Their spread, a last written place at least. */
+  /** Their spread, one step of the readings at least. */
   readonly spread: number;
+}
+
+/** The least by which two readings can differ: a division of the tool, or a last written place. */
+function stepOf({ reading, quantity }: Single): number {
+  const division = reading.entry.tool?.resolution;
+  const step =
+    division === undefined ? 0 : (convertDifference(division.value, division.unit, quantity.unit) ?? 0);
+  return Math.max(step, 10 ** -quantity.decimals);
 }
 
 /** The one reading that lies apart from all others, which lie together. */
@@ -68,7 +76,7 @@ function oddOneOf(set: readonly Single[]): Odd | undefined {
   const [beforeLast, greatest] = sorted.slice(-2);
   if (least === undefined || next === undefined || beforeLast === undefined || greatest === undefined)
     return undefined;
-  const place = 10 ** -Math.min(...set.map(({ quantity }) => quantity.decimals));
+  const place = Math.max(...set.map(stepOf));
   const apart = (odd: Single, from: Single, to: Single, gap: number): Odd | undefined => {
     const [low, high] = [from.quantity.value, to.quantity.value];
     const spread = Math.max(high - low, place);

@@ -35,6 +35,8 @@ interface Corrected {
   readonly subject: string;
   readonly at: Location;
   readonly readings: readonly Reading[];
+  /** Read, not worked out. */
+  readonly isRead: boolean;
   readonly value: Value;
   /** What the corrections add to the end that they move most, in the unit of the value. */
   readonly correction: number;
@@ -74,7 +76,7 @@ function* correctedValues(characteristic: Characteristic, instance: Instance): I
     const corrected = moved(value, add(value.low), add(value.high));
     const subject = writeTarget(name, reading.item, reading.place);
     const one = judged(
-      { subject, at: reading.at, readings: [reading], value, correction, corrected },
+      { subject, at: reading.at, readings: [reading], isRead: true, value, correction, corrected },
       instance,
     );
     if (one !== undefined) yield one;
@@ -93,7 +95,7 @@ function* correctedValues(characteristic: Characteristic, instance: Instance): I
   const correction = Math.abs(low) > Math.abs(high) ? low : high;
   const corrected = moved(value, (value.low ?? 0) + low, (value.high ?? 0) + high);
   const subject = writeTarget(name, instance.item);
-  const one = judged({ subject, at, readings, value, correction, corrected }, instance);
+  const one = judged({ subject, at, readings, isRead: false, value, correction, corrected }, instance);
   if (one !== undefined) yield one;
 }
 
@@ -102,6 +104,28 @@ function widthIn(instance: Instance, unit: string): number | undefined {
   const limits = decidingLimits(instance.declaration, instance.fittedNew !== undefined);
   if (limits?.lower === undefined || limits.upper === undefined) return undefined;
   return convertDifference(limits.upper.value - limits.lower.value, limits.unit, unit);
+}
+
+/** Whether a correction is more than a tenth of the limit's width. */
+function isLarge(correction: number, instance: Instance, unit: string): boolean {
+  const width = widthIn(instance, unit);
+  return width !== undefined && Math.abs(correction) > SHARE_OF_WIDTH * width * (1 + 1e-9);
+}
+
+/** Whether some reading that a value is worked out from is told by itself already. */
+function isToldOfParts({ sources }: Pick<Characteristic, 'sources'>, readings: readonly Reading[]): boolean {
+  return sources.some(({ instances, sources: deeper }) =>
+    instances.some(
+      (instance) =>
+        instance.standing.some((reading) => {
+          const quantity = reading.high ?? reading.low;
+          const correction = readings.includes(reading) ? correctionOf(reading, instance) : undefined;
+          return (
+            quantity !== undefined && correction !== undefined && isLarge(correction, instance, quantity.unit)
+          );
+        }) || isToldOfParts({ sources: deeper }, readings),
+    ),
+  );
 }
 
 /** `35 °C`, in the unit in which it was written. */
@@ -177,9 +201,11 @@ export const temperatureMatters = rule({
       if (instance.accepted !== undefined) continue;
       const found: Corrected[] = [];
       for (const one of correctedValues(characteristic, instance)) {
-        const width = widthIn(instance, one.value.unit);
-        const isLarge = width !== undefined && Math.abs(one.correction) > SHARE_OF_WIDTH * width * (1 + 1e-9);
-        if (isLarge || one.before.verdict !== one.after.verdict) found.push(one);
+        const matters =
+          one.before.verdict !== one.after.verdict ||
+          (isLarge(one.correction, instance, one.value.unit) &&
+            (one.isRead || !isToldOfParts(characteristic, one.readings)));
+        if (matters) found.push(one);
       }
       // One that changes the verdict speaks for the member, else the one that moves most.
       const changes = (one: Corrected) => (one.before.verdict === one.after.verdict ? 0 : 1);
