@@ -231,7 +231,7 @@ function dashes(text: string, width: number): string {
 }
 
 /** How many columns a text takes where every letter has the same width: two for wide ones, none for marks. */
-function widthOf(text: string): number {
+export function widthOf(text: string): number {
   let width = 0;
   for (const character of text)
     if (!/^[\p{M}\p{Cf}]$/u.test(character)) width += eastAsianWidth(character.codePointAt(0) ?? 0);

@@ -1,6 +1,5 @@
 /** The outline of a file, and what can be folded in it. */
-import type { Block, Span, StatementKind, StatementNode } from '../../grammar/index.ts';
-import type { Checked } from '../workspace/index.ts';
+import type { Block, SourceFile, Span, StatementKind, StatementNode } from '../../grammar/index.ts';
 
 export interface OutlineItem {
   readonly name: string;
@@ -15,7 +14,7 @@ export interface OutlineItem {
 }
 
 /** Steps with their entries, assemblies with their limits, everything else by itself. Notes have no place in it. */
-export function outlineOf({ file }: Pick<Checked, 'file'>): readonly OutlineItem[] {
+export function outlineOf(file: SourceFile): readonly OutlineItem[] {
   type Open = Omit<OutlineItem, 'children' | 'end'> & { end: number; children: OutlineItem[] };
   const items: OutlineItem[] = [];
   let group: Open | undefined;
@@ -107,7 +106,7 @@ export interface Fold {
 }
 
 /** Steps, assemblies, lines with a table or continuation, comments of several lines, and a run of `use` lines. */
-export function foldingOf({ file }: Pick<Checked, 'file'>): readonly Fold[] {
+export function foldingOf(file: SourceFile): readonly Fold[] {
   type Open = { from: number; to: number; kind: Fold['kind'] };
   const folds: Open[] = [];
   let group: Open | undefined;

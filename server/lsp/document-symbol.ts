@@ -18,7 +18,7 @@ export const documentSymbol: Request = {
         selectionRange: session.range(file, item.nameStart, item.nameEnd),
         children: item.children.map(symbol),
       });
-      return outlineOf({ file }).map(symbol);
+      return outlineOf(file).map(symbol);
     });
   },
 };

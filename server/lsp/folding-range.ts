@@ -15,7 +15,7 @@ export const foldingRange: Request = {
     session.connection.onFoldingRanges(({ textDocument: { uri } }) => {
       const file = session.file(uri);
       if (file === undefined) return [];
-      return foldingOf({ file }).map(({ from, to, kind }) => ({
+      return foldingOf(file).map(({ from, to, kind }) => ({
         startLine: from,
         endLine: to,
         kind: kinds[kind],

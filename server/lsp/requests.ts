@@ -7,6 +7,8 @@ import { documentSymbol } from './document-symbol.ts';
 import { foldingRange } from './folding-range.ts';
 import { formatting } from './formatting.ts';
 import { hover } from './hover.ts';
+import { inlineCompletion } from './inline-completion.ts';
+import { rangeFormatting } from './range-formatting.ts';
 import { references } from './references.ts';
 import { rename } from './rename.ts';
 import { selectionRange } from './selection-range.ts';
@@ -25,6 +27,8 @@ export const requests: readonly Request[] = [
   foldingRange,
   formatting,
   hover,
+  inlineCompletion,
+  rangeFormatting,
   references,
   rename,
   selectionRange,

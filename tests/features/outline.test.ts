@@ -4,7 +4,7 @@ import { foldingOf, type OutlineItem, outlineOf } from '../../server/features/in
 import { marked } from './marked.ts';
 
 function fileOf(text: string) {
-  return { file: marked({ 'a.rebuild': text }).workspace.file('a.rebuild')! };
+  return marked({ 'a.rebuild': text }).workspace.file('a.rebuild')!;
 }
 
 function written(items: readonly OutlineItem[], indent = ''): string {

@@ -9,6 +9,7 @@ import {
   type SelectionRange,
   type SemanticTokens,
   type SemanticTokensDelta,
+  type TextEdit,
   type WorkspaceEdit,
 } from 'vscode-languageserver';
 import { type Bundle, bundleServer, type Editor, startEditor } from './editor.ts';
@@ -179,4 +180,33 @@ test('words for colours: whole, then only the difference, and a stretch', async 
     range: { start: { line: 1, character: 0 }, end: { line: 1, character: 3 } },
   });
   expect(kinds(stretch.data)).toEqual(['keyword', 'string']);
+});
+
+test('a stretch is laid out, a row is begun by Enter, the next fastener is offered', async () => {
+  editor = await startEditor(bundle.server, { textDocument: { inlineCompletion: {} } });
+  const head = 'log "A"\nfastener a[1..3] torque 24 N·m order 1 3 2\nstep "🔩" 2026-05-04\n';
+  const text = `${head}torque a[1] to 24 Nm\n  \nmeasure x in mm\n| | pin |\n| top | 1 |\n\n`;
+  const textDocument = { uri: editor.write('a.rebuild', text) };
+  const options = { tabSize: 2, insertSpaces: true };
+  await editor.open(textDocument.uri, text);
+  const laidOut = await ask<TextEdit[]>('textDocument/rangeFormatting', {
+    textDocument,
+    options,
+    range: { start: { line: 3, character: 0 }, end: { line: 4, character: 0 } },
+  });
+  expect(laidOut.map((one) => one.newText)).toEqual(['  torque a[1] to 24 N·m']);
+  const row = await ask<TextEdit[]>('textDocument/onTypeFormatting', {
+    textDocument,
+    options,
+    position: { line: 8, character: 0 },
+    ch: '\n',
+  });
+  expect(row.at(-1)).toEqual({
+    range: { start: { line: 8, character: 0 }, end: { line: 8, character: 0 } },
+    newText: '| ',
+  });
+  const position = { line: 4, character: 2 };
+  expect(
+    await ask('textDocument/inlineCompletion', { textDocument, position, context: { triggerKind: 1 } }),
+  ).toEqual([{ insertText: 'torque a[3] to 24 Nm', range: { start: position, end: position } }]);
 });
