@@ -34,6 +34,14 @@ const bundles = [
     external: ['./server.cjs'],
   },
   { ...common, entryPoints: ['server/lsp/main-node.ts'], outfile: `${into}/server.cjs` },
+  {
+    ...common,
+    platform: 'browser',
+    format: 'iife',
+    target: 'es2022',
+    entryPoints: ['client/preview-page.js'],
+    outfile: `${into}/preview-page.js`,
+  },
   { ...common, entryPoints: ['client/extension.ts'], outfile: `${into}/extension.cjs`, external: ['vscode'] },
 ];
 

@@ -1,7 +1,14 @@
-/** The extension's entry: starts the language server for the three kinds of file, and ends it. */
-import { commands, type ExtensionContext } from 'vscode';
+/** The extension's entry: starts the language server for the three kinds of file, and what is shown beside them. */
+import { commands, type ExtensionContext, type Uri } from 'vscode';
 import type { LanguageClient } from 'vscode-languageclient/node';
+import { followCurrentLog } from './current-log.ts';
+import { exportReport } from './export-report.ts';
 import { createLanguageClient } from './language-client.ts';
+import { newLog } from './new-log.ts';
+import { createOpenItems } from './open-items.ts';
+import { createPreview } from './preview.ts';
+import { createStatusItem } from './status-item.ts';
+import { registerCheckTask } from './tasks.ts';
 
 let client: LanguageClient | undefined;
 
@@ -9,10 +16,21 @@ let client: LanguageClient | undefined;
 export async function activate(context: ExtensionContext): Promise<void> {
   const running = createLanguageClient(context);
   client = running;
+  const log = followCurrentLog(running);
   context.subscriptions.push(
+    log,
+    createStatusItem(log),
+    createOpenItems(log),
+    createPreview(context, running, log),
+    registerCheckTask(context),
     commands.registerCommand('witnessmark.restartServer', () => told(running.restart())),
     commands.registerCommand('witnessmark.showOutput', () => running.outputChannel.show()),
+    commands.registerCommand('witnessmark.newLog', (table?: Uri) => newLog(running, table)),
+    commands.registerCommand('witnessmark.exportReport', (uri?: Uri) =>
+      exportReport(running, uri ?? log.uri),
+    ),
   );
+  void commands.executeCommand('setContext', 'witnessmark.active', true);
   await told(running.start());
 }
 

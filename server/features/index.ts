@@ -1,5 +1,6 @@
 /** What an editor asks of a checked file: plain data, no protocol. The only door of this folder. */
 export * from './drawings/index.ts';
+export { type DueGroup, type DueItem, type LogState, logStateOf } from './due-items.ts';
 export { editsForMoves, type Move } from './file-rename.ts';
 export type { Files, Place } from './files.ts';
 export { type Hover, hoverAt } from './hover.ts';

@@ -43,7 +43,7 @@ export function locationOf(
   return { uri: session.uri(path), range: session.range(file, start, end) };
 }
 
-function rangeIn(session: Session, at: Location): Range {
+export function rangeIn(session: Session, at: Location): Range {
   const file = session.workspace.file(at.path);
   if (file === undefined) return { start: { line: 0, character: 0 }, end: { line: 0, character: 0 } };
   return session.range(file, at.block.start + at.start, at.block.start + at.end);

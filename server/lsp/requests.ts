@@ -9,12 +9,15 @@ import { formatting } from './formatting.ts';
 import { hover } from './hover.ts';
 import { inlineCompletion } from './inline-completion.ts';
 import { rangeFormatting } from './range-formatting.ts';
+import { logState } from './log-state.ts';
 import { references } from './references.ts';
 import { rename } from './rename.ts';
+import { report } from './report.ts';
 import { selectionRange } from './selection-range.ts';
 import { semanticTokens } from './semantic-tokens.ts';
 import type { Request } from './session.ts';
 import { willRenameFiles } from './will-rename-files.ts';
+import { worksheet } from './worksheet.ts';
 import { workspaceSymbol } from './workspace-symbol.ts';
 
 /** One a line, so that two people can add theirs at once. */
@@ -29,10 +32,13 @@ export const requests: readonly Request[] = [
   hover,
   inlineCompletion,
   rangeFormatting,
+  logState,
   references,
   rename,
+  report,
   selectionRange,
   semanticTokens,
   willRenameFiles,
   workspaceSymbol,
+  worksheet,
 ];

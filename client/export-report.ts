@@ -1,0 +1,25 @@
+/** The command 'Export report': the report of the log as one page to keep, send or print. */
+import { env, l10n, Uri, window, workspace } from 'vscode';
+import type { LanguageClient } from 'vscode-languageclient/node';
+import { reportPageMethod } from '../server/lsp/methods.ts';
+import { nameOf } from './new-log.ts';
+
+/** Asks where to, writes the page, and offers to open it. */
+export async function exportReport(client: LanguageClient, log: Uri | undefined): Promise<void> {
+  if (log === undefined) {
+    void window.showInformationMessage(l10n.t('Open a rebuild log first: a file that ends in .rebuild.'));
+    return;
+  }
+  const page = await client.sendRequest<string | null>(reportPageMethod, { uri: log.toString() });
+  if (page === null) return;
+  const target = await window.showSaveDialog({
+    title: l10n.t('Export report'),
+    defaultUri: Uri.joinPath(log, '..', nameOf(log).replace(/\.rebuild$/, '.html')),
+    filters: { HTML: ['html'] },
+  });
+  if (target === undefined) return;
+  await workspace.fs.writeFile(target, new TextEncoder().encode(page));
+  const open = l10n.t('Open');
+  if ((await window.showInformationMessage(l10n.t('Report written to {0}.', nameOf(target)), open)) === open)
+    await env.openExternal(target);
+}

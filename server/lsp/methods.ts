@@ -1,0 +1,48 @@
+/** The requests of our own that the extension asks besides the protocol's: names and shapes, for both sides. */
+import type { Severity, State } from '../rebuild/index.ts';
+
+export interface DocumentParams {
+  readonly uri: string;
+}
+
+/** A stretch of a document, as the protocol writes it. */
+export interface RangeOf {
+  readonly start: { readonly line: number; readonly character: number };
+  readonly end: { readonly line: number; readonly character: number };
+}
+
+/** `witnessmark/logState`: the state of a log and what is still due; null for a document that is not known. */
+export const logStateMethod = 'witnessmark/logState';
+export interface LogStateResult {
+  readonly state: State | null;
+  readonly counts: Readonly<Record<Severity, number>>;
+  readonly due: readonly {
+    readonly rule: string;
+    readonly title: string;
+    readonly items: readonly {
+      readonly message: string;
+      readonly severity: Severity;
+      readonly uri: string;
+      readonly range: RangeOf;
+    }[];
+  }[];
+}
+
+/** `witnessmark/worksheet`: a blank log for the table of limits at `uri`, which it uses by the name `as`. */
+export const worksheetMethod = 'witnessmark/worksheet';
+export interface WorksheetParams extends DocumentParams {
+  readonly as: string;
+}
+
+/** `witnessmark/reportBody`: the report of a log for a view beside it; null for a document that is no log. */
+export const reportBodyMethod = 'witnessmark/reportBody';
+export interface ReportBodyResult {
+  readonly uri: string;
+  /** HTML without scripts; rows that come from a line carry it, from 1, as `data-line`. */
+  readonly body: string;
+  /** CSS for it. */
+  readonly style: string;
+}
+
+/** `witnessmark/reportPage`: the report as a whole HTML page; null for a document that is no log. */
+export const reportPageMethod = 'witnessmark/reportPage';
