@@ -1,7 +1,6 @@
 /** What a release would still ask of a log: its open items, by the rule that asks, each with its place. */
-import type { Location, Severity, State } from '../rebuild/index.ts';
+import type { Finding, Location, Severity, State } from '../rebuild/index.ts';
 import { rules } from '../rules/index.ts';
-import type { Checked } from '../workspace/index.ts';
 
 export interface DueItem {
   readonly message: string;
@@ -28,7 +27,13 @@ export interface LogState {
 const byState = rules.filter((rule) => rule.severity === 'by-state');
 
 /** The state of a file, how many findings of each severity it has, and what is still due. */
-export function logStateOf({ state, findings }: Checked): LogState {
+export function logStateOf({
+  state,
+  findings,
+}: {
+  readonly state: State | null;
+  readonly findings: readonly Finding[];
+}): LogState {
   const counts = { error: 0, warning: 0, information: 0, hint: 0 };
   for (const { severity } of findings) counts[severity]++;
   const due = byState.map(({ id, title }) => ({
