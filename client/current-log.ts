@@ -10,7 +10,7 @@ import {
   workspace,
 } from 'vscode';
 import type { LanguageClient } from 'vscode-languageclient/node';
-import { type LogStateResult, logStateMethod } from '../server/lsp/methods.ts';
+import { type LogStateResult, logStateMethod } from './requests.ts';
 
 export const logLanguage = 'rebuild-log';
 

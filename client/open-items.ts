@@ -12,7 +12,7 @@ import {
   Uri,
   window,
 } from 'vscode';
-import type { LogStateResult } from '../server/lsp/methods.ts';
+import type { LogStateResult } from './requests.ts';
 import type { CurrentLog } from './current-log.ts';
 import { dueCount } from './status-item.ts';
 

@@ -13,7 +13,7 @@ import {
   workspace,
 } from 'vscode';
 import type { LanguageClient } from 'vscode-languageclient/node';
-import { type ReportBodyResult, reportBodyMethod } from '../server/lsp/methods.ts';
+import { type ReportBodyResult, reportBodyMethod } from './requests.ts';
 import { type CurrentLog, logLanguage } from './current-log.ts';
 import { nameOf } from './new-log.ts';
 
