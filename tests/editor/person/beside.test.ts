@@ -23,16 +23,21 @@ suite('beside a log', () => {
 
   test('the status bar says that the log is open and how much is due', async () => {
     const { page } = window;
-    await page.locator('.statusbar-item', { hasText: /open, \d+ due/ }).waitFor();
+    await page.locator('.statusbar-item', { hasText: 'open, nothing due' }).waitFor();
+    await page.keyboard.press('Control+End');
+    await page.keyboard.type('  open R1 "order a shim"\n');
+    await page.locator('.statusbar-item', { hasText: 'open, 1 due' }).waitFor();
   });
 
   test('an open item leads to its line', async () => {
     const { page } = window;
-    await page.locator('.statusbar-item', { hasText: /open, \d+ due/ }).click();
+    await page.locator('.statusbar-item', { hasText: 'open, 1 due' }).click();
     const item = page.locator('.pane', { hasText: 'Open Items' }).getByRole('treeitem', { level: 2 }).first();
     await item.waitFor();
+    await page.locator('.view-line').first().click();
     await item.click();
-    await page.locator('.monaco-editor .view-lines').first().waitFor();
+    await page.locator('.view-line', { hasText: 'open R1' }).waitFor();
+    await page.locator('.statusbar-item', { hasText: /Ln \d+, Col \d+ \(2 selected\)/ }).waitFor();
     await picture(page, 'open-items');
   });
 
