@@ -1,8 +1,8 @@
 /** The command 'Export report': the report of the log as one page to keep, send or print. */
 import { env, l10n, Uri, window, workspace } from 'vscode';
 import type { LanguageClient } from 'vscode-languageclient/node';
-import { reportPageMethod } from './requests.ts';
 import { nameOf } from './new-log.ts';
+import { reportPageMethod } from './requests.ts';
 
 /** Asks where to, writes the page, and offers to open it. */
 export async function exportReport(client: LanguageClient, log: Uri | undefined): Promise<void> {

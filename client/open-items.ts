@@ -12,8 +12,8 @@ import {
   Uri,
   window,
 } from 'vscode';
-import type { LogStateResult } from './requests.ts';
 import type { CurrentLog } from './current-log.ts';
+import type { LogStateResult } from './requests.ts';
 import { dueCount } from './status-item.ts';
 
 type Group = LogStateResult['due'][number];

@@ -13,9 +13,9 @@ import {
   workspace,
 } from 'vscode';
 import type { LanguageClient } from 'vscode-languageclient/node';
-import { type ReportBodyResult, reportBodyMethod } from './requests.ts';
 import { type CurrentLog, logLanguage } from './current-log.ts';
 import { nameOf } from './new-log.ts';
+import { type ReportBodyResult, reportBodyMethod } from './requests.ts';
 
 const viewType = 'witnessmark.preview';
 

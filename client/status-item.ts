@@ -1,7 +1,7 @@
 /** The status item: whether the log is open, signed or released, and how much is still due. */
 import { type Disposable, l10n, MarkdownString, StatusBarAlignment, ThemeColor, window } from 'vscode';
-import type { LogStateResult } from './requests.ts';
 import type { CurrentLog } from './current-log.ts';
+import type { LogStateResult } from './requests.ts';
 
 const icons = { open: '$(tools)', signed: '$(pencil)', released: '$(verified)' } as const;
 
