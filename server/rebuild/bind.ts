@@ -12,6 +12,7 @@ import {
   type StatementNode,
   statementSpec,
 } from '../../grammar/index.ts';
+import { type CarriedOver, carryOver } from './carried.ts';
 import { buildCharacteristic, type Characteristic } from './characteristics.ts';
 import {
   type Declaration,
@@ -55,6 +56,8 @@ export interface Import {
   readonly declarations: FileDeclarations | undefined;
   /** Its text and tree, where it was read. */
   readonly file: SourceFile | undefined;
+  /** What it says, where it is another log. */
+  readonly rebuild: Rebuild | undefined;
 }
 
 export interface OpenItem {
@@ -70,6 +73,8 @@ export interface Rebuild {
   readonly own: FileDeclarations;
   readonly scope: Scope;
   readonly imports: readonly Import[];
+  /** What it takes over from released logs of the same machine that it uses. */
+  readonly carried: CarriedOver | undefined;
   /** Null for a table of limits and a register. */
   readonly state: State | null;
   readonly steps: readonly Step[];
@@ -212,7 +217,8 @@ export function bind(
     kind !== 'rebuild' ? null : release !== undefined ? 'released' : closed ? 'signed' : 'open';
   const byName = regroup(reusable?.byName, gone, come, namesOf);
   const byKind = regroup(reusable?.byKind, gone, come, (entry) => [entry.kind]);
-  const subjects = buildSubjects(scope, kind === 'rebuild', byName, reusable);
+  const carried = reusable?.imports === imports ? reusable.carried : carryOver(imports, scope.machine);
+  const subjects = buildSubjects({ scope, isLog: kind === 'rebuild', byName, carried }, reusable);
   /** The bound lines that matter, in order: the list before, unless the edit touched one of them. */
   const those = (
     before: readonly (Step | Entry)[] | undefined,
@@ -228,6 +234,7 @@ export function bind(
     own,
     scope,
     imports,
+    carried,
     state,
     steps,
     entries,
@@ -418,9 +425,17 @@ export function isCovered(scope: Scope, declaration: Declaration): boolean {
 type Subjects = Pick<Rebuild, 'characteristics' | 'fastenerGroups' | 'parts'>;
 
 function buildSubjects(
-  scope: Scope,
-  isLog: boolean,
-  byName: EntryLists,
+  {
+    scope,
+    isLog,
+    byName,
+    carried,
+  }: {
+    readonly scope: Scope;
+    readonly isLog: boolean;
+    readonly byName: EntryLists;
+    readonly carried: CarriedOver | undefined;
+  },
   previous: Rebuild | undefined,
 ): Subjects {
   if (!isLog) return { characteristics: EMPTY, fastenerGroups: EMPTY, parts: EMPTY };
@@ -476,7 +491,9 @@ function buildSubjects(
       }
     const own = of(name);
     const causes = causesOf(declarations);
-    const inputs = [declarations, ...sources, own, ...causes.map(of)];
+    const carriedParts = causes.map((cause) => carried?.parts.get(cause) ?? EMPTY);
+    const carriedConcessions = carried?.concessions.get(name) ?? EMPTY;
+    const inputs = [declarations, ...sources, own, ...causes.map(of), ...carriedParts, carriedConcessions];
     const old = oldCharacteristics.get(name);
     const built =
       old !== undefined && sameMembers(old.inputs, inputs)
@@ -488,6 +505,8 @@ function buildSubjects(
               entries: own.filter((entry) => entry.kind === 'measure'),
               events: eventsFor(causes, of),
               concessions: own.filter((entry) => entry.kind === 'accept'),
+              carriedParts: carriedParts.flat(),
+              carriedConcessions,
               sources,
               required: declarations.some((declaration) => isCovered(scope, declaration)),
               scope,

@@ -2,6 +2,7 @@
  * What is measured, or worked out from measurements: for each limit and member, the readings that stand, those
  * that are history, the places still missing, and the value of a derived limit.
  */
+import type { CarriedConcession, CarriedPart } from './carried.ts';
 import type { LimitDeclaration } from './declarations.ts';
 import { type Entry, fitCondition, type Reading, takenAs } from './entries.ts';
 import { evaluate, type Worked } from './expressions.ts';
@@ -61,6 +62,9 @@ export interface CharacteristicInputs {
   /** Entries that fit, remove, open or loosen what it is `of` (and the parts whose grade it depends on). */
   readonly events: readonly Entry[];
   readonly concessions: readonly Entry[];
+  /** What earlier logs left of the parts that it rests on, and what they accepted. */
+  readonly carriedParts: readonly CarriedPart[];
+  readonly carriedConcessions: readonly CarriedConcession[];
   readonly sources: readonly Characteristic[];
   readonly required: boolean;
   readonly scope: Scope;
@@ -84,7 +88,7 @@ export function buildCharacteristic(from: CharacteristicInputs, inputs: readonly
     for (const item of declared.space.items) {
       if (seen.has(item)) continue;
       seen.add(item);
-      const declaration = limitFor(declarations, item, from.events);
+      const declaration = limitFor(declarations, item, from);
       const readings = judge(byItem.get(item) ?? [], declaration, from.events);
       const standing = readings.filter((one) => one.history === undefined).map((one) => one.reading);
       const missing = declaration.expression === undefined ? missingPlaces(declaration, standing) : [];
@@ -101,11 +105,12 @@ export function buildCharacteristic(from: CharacteristicInputs, inputs: readonly
         worked,
         fittedNew: newPart(declaration, item, from.events),
         // Only an inspector may accept; rule no-authority says so of anybody else.
-        accepted: from.concessions.findLast(
-          (entry) =>
-            entry.by.some((person) => from.scope.people.get(person.text)?.inspector === true) &&
-            entry.targets.some((target) => target.name === name && target.items.includes(item)),
-        ),
+        accepted:
+          from.concessions.findLast(
+            (entry) =>
+              entry.by.some((person) => from.scope.people.get(person.text)?.inspector === true) &&
+              entry.targets.some((target) => target.name === name && target.items.includes(item)),
+          ) ?? carriedConcession(declaration, item, from),
       });
     }
   }
@@ -122,27 +127,53 @@ export function buildCharacteristic(from: CharacteristicInputs, inputs: readonly
   };
 }
 
-/** The limit that holds for a member: the one for the grade that was fitted last, else the one without a grade. */
+/** The limit that holds for a member: the one for the grade that is fitted, else the one without a grade. */
 function limitFor(
   declarations: readonly LimitDeclaration[],
   item: string,
-  events: readonly Entry[],
+  from: CharacteristicInputs,
 ): LimitDeclaration {
   const fitting = declarations.filter((declaration) => declaration.space.index.has(item));
   const plain = fitting.find((declaration) => declaration.grade === undefined);
   for (const declaration of fitting) {
-    const grade = declaration.grade;
-    if (grade === undefined) continue;
-    const fitted = events.findLast(
-      (entry) =>
-        entry.kind === 'fit' &&
-        entry.targets.some(
-          (target) => target.name === grade.part.name && target.items.some((part) => itemsMatch(part, item)),
-        ),
-    );
-    if (fitted !== undefined && gradeOf(fitted) === grade.grade) return declaration;
+    const { grade } = declaration;
+    if (grade !== undefined && fittedGrade(grade.part.name, item, from) === grade.grade) return declaration;
   }
   return plain ?? fitting[0] ?? (declarations[0] as LimitDeclaration);
+}
+
+/** The grade of the part that is in: said when it was last fitted as another part, here or in an earlier log. */
+function fittedGrade(
+  name: string,
+  item: string,
+  { events, carriedParts }: CharacteristicInputs,
+): string | undefined {
+  for (const entry of events.toReversed()) {
+    if (entry.kind !== 'fit') continue;
+    if (!entry.targets.some((one) => one.name === name && one.items.some((part) => itemsMatch(part, item))))
+      continue;
+    const grade = gradeOf(entry);
+    if (grade !== undefined || fitCondition(entry) === 'new') return grade;
+  }
+  return carriedParts.find((part) => part.name === name && itemsMatch(part.item, item))?.grade;
+}
+
+/** The concession of an earlier log, for as long as the part that it speaks of is neither replaced nor reworked. */
+function carriedConcession(
+  { of }: LimitDeclaration,
+  item: string,
+  { events, carriedConcessions }: CharacteristicInputs,
+): Entry | undefined {
+  const carried = carriedConcessions.find((one) => one.item === item);
+  const replaced = events.some(
+    (entry) =>
+      entry.kind === 'fit' &&
+      fitCondition(entry) !== 'reused' &&
+      entry.targets.some(
+        (target) => target.name === of?.name && target.items.some((part) => matchesOf(item, part, of.items)),
+      ),
+  );
+  return replaced ? undefined : carried?.entry;
 }
 
 /** The last fitting of what a limit is `of`, when a new part went in. */

@@ -29,11 +29,20 @@ export function hoursRun({ runs }: Pick<Rebuild, 'runs'>, until?: Entry): number
 
 /**
  * The machine's hours at an entry: those at the start of the log plus the runs up to there; without an entry, at the
- * end of the log. Undefined when the log does not say what the machine had, or how long a run was.
+ * end of the log. Where the log does not say what the machine had at the start, it is what the log before it left.
+ * Undefined when neither does, or when it is not known how long a run was.
  */
-export function machineHours(rebuild: Pick<Rebuild, 'runs' | 'scope'>, at?: Entry): number | undefined {
-  const start = rebuild.scope.machine?.hours;
-  const before = start === undefined ? undefined : convert(start.value, start.unit, 'h');
+export function machineHours(
+  rebuild: Pick<Rebuild, 'runs' | 'scope' | 'carried'>,
+  at?: Entry,
+): number | undefined {
+  const before = hoursAtStart(rebuild);
   const run = hoursRun(rebuild, at);
   return before === undefined || run === undefined ? undefined : before + run;
+}
+
+/** The machine's hours at the start of the log (h): as it states them, else as the log before it left them. */
+export function hoursAtStart({ scope, carried }: Pick<Rebuild, 'scope' | 'carried'>): number | undefined {
+  const start = scope.machine?.hours;
+  return start === undefined ? carried?.hours : convert(start.value, start.unit, 'h');
 }

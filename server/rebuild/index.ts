@@ -13,6 +13,16 @@ export {
   sameEnds,
 } from './bind.ts';
 export {
+  type CarriedConcession,
+  type CarriedOver,
+  type CarriedPart,
+  type CarriedTorque,
+  type EarlierTrouble,
+  earlierTrouble,
+  hoursAtEnd,
+  waitingTorque,
+} from './carried.ts';
+export {
   type Characteristic,
   type History,
   type Instance,
@@ -34,7 +44,7 @@ export {
   type Tightening,
 } from './fasteners.ts';
 export * from './finding.ts';
-export { hoursRun, machineHours, runLength } from './hours.ts';
+export { hoursAtStart, hoursRun, machineHours, runLength } from './hours.ts';
 export * from './items.ts';
 export * from './judgement.ts';
 export {

@@ -1,8 +1,27 @@
 /** The hours at the release against those at the start and the runs since. */
-import { clauseValue } from '../../grammar/index.ts';
+import { clauseNode, clauseValue } from '../../grammar/index.ts';
 import { convert, formatAmount, formatQuantity, lastPlace, quantityOf } from '../quantities/index.ts';
-import { hoursRun, locate, runLength } from '../rebuild/index.ts';
+import { hoursRun, locate, type Rebuild, type Report, runLength } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
+
+/** Hours at the start that are fewer than the log before left. */
+function* atTheStart({ carried, scope: { machine }, path }: Rebuild): Iterable<Report> {
+  const written = machine?.hours;
+  const left = carried?.hours;
+  const release = carried?.logs.at(-1)?.release;
+  if (machine === undefined || written === undefined || left === undefined || release === undefined) return;
+  const start = convert(written.value, written.unit, 'h');
+  const step = convert(lastPlace(written), written.unit, 'h');
+  if (start === undefined || step === undefined || left - start < step * (1 - 1e-9)) return;
+  const decimals = Math.max(written.decimals, 1);
+  yield {
+    at: locate(path, machine.block, clauseNode(machine.statement, 'hours') ?? machine.statement),
+    message: `This log starts at ${formatQuantity(written)}, but the one before it ended at ${formatAmount(left, 'h', decimals)}: ${formatAmount(left - start, 'h', decimals)} less. Look at the hour meter again.`,
+    related: [
+      { at: locate(release.path, release.block, release.statement), message: 'the log before it ends here' },
+    ],
+  };
+}
 
 /**
  * Reports hours at the release that are not the start plus the runs. An hour meter cuts off what it does not show,
@@ -14,6 +33,7 @@ export const hoursDisagree = rule({
   title: 'hours do not add up',
   subject: 'rebuild',
   *check(rebuild) {
+    yield* atTheStart(rebuild);
     const { release, runs, scope, path } = rebuild;
     const node = release === undefined ? undefined : clauseValue(release.statement, 'hours');
     const machine = scope.machine;

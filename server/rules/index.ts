@@ -30,6 +30,7 @@ import { oddReading } from './odd-reading.ts';
 import { onceReused } from './once-reused.ts';
 import { openItem } from './open-item.ts';
 import { outOfLimits } from './out-of-limits.ts';
+import { ownInspection } from './own-inspection.ts';
 import { pastNew } from './past-new.ts';
 import { readingsDisagree } from './readings-disagree.ts';
 import { releaseIncomplete } from './release-incomplete.ts';
@@ -113,6 +114,7 @@ export const rules = [
   openItem,
   markBroken,
   unmarked,
+  ownInspection,
   concession,
   noAuthority,
   releaseIncomplete,

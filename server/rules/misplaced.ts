@@ -1,14 +1,24 @@
 /** Statements where they may not stand. */
-import { locate } from '../rebuild/index.ts';
+import {
+  earlierTrouble,
+  type Import,
+  locate,
+  type MachineDeclaration,
+  type Report,
+} from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 
-/** Reports entries outside a log or before any step, text after the release, and opening lines that are not first. */
+/**
+ * Reports entries outside a log or before any step, text after the release, opening lines that are not first, and logs
+ * that are used but hand nothing on.
+ */
 export const misplaced = rule({
   id: 'misplaced',
   severity: 'error',
   title: 'statement out of place',
   subject: 'rebuild',
-  *check({ path, misplaced, kind, release }) {
+  *check({ path, misplaced, kind, release, imports, scope }) {
+    for (const one of imports) yield* earlierLog(path, one, scope.machine);
     for (const { block, statement, reason } of misplaced) {
       const word = statement.keyword.text;
       const at = locate(path, block, statement.keyword);
@@ -57,3 +67,27 @@ export const misplaced = rule({
     }
   },
 });
+
+/** A log that is used and is of another machine, or not released: nothing carries over from it. */
+function* earlierLog(path: string, one: Import, machine: MachineDeclaration | undefined): Iterable<Report> {
+  const { declaration, rebuild } = one;
+  const trouble = earlierTrouble(one, machine);
+  if (rebuild === undefined || trouble === undefined) return;
+  const { file, block, statement } = declaration;
+  const other = rebuild.scope.machine;
+  const name = (one: MachineDeclaration | undefined) => `${one?.name} serial "${one?.serial ?? '?'}"`;
+  const message = {
+    'not-released': `${file} is not released, so nothing carries over from it. Release it first, or go on in it.`,
+    'another-machine': `${file} is a log of ${name(other)} and this one is of ${name(machine)}, so nothing carries over from it. Use the log of this machine, or take the line out.`,
+    'no-machine-here': `This log does not say which machine it is of, so nothing carries over from ${file}. Add a line below: machine ${name(other)}`,
+    'no-machine-there': `${file} does not say which machine it is of, so nothing carries over from it.`,
+  }[trouble];
+  yield {
+    at: locate(path, block, statement.text ?? statement),
+    message,
+    related: [
+      ...(machine === undefined ? [] : [{ at: machine.at, message: 'the machine of this log' }]),
+      ...(other === undefined ? [] : [{ at: other.at, message: 'the machine of the log that is used' }]),
+    ],
+  };
+}

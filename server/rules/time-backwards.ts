@@ -13,7 +13,7 @@ export const timeBackwards = rule({
   severity: 'warning',
   title: 'time runs backwards',
   subject: 'rebuild',
-  *check({ path, timed }) {
+  *check({ path, timed, carried, imports }) {
     let last: Step | Entry | undefined;
     for (const one of timed) {
       if (one.moment === undefined) continue;
@@ -25,6 +25,18 @@ export const timeBackwards = rule({
           related: [{ at: placeOf(path, last), message: 'the later time stands here' }],
         };
       last = one;
+    }
+    const began = timed.find((one) => one.moment !== undefined)?.moment;
+    for (const { declaration, rebuild } of imports) {
+      const { release } = rebuild ?? {};
+      if (rebuild === undefined || !carried?.logs.includes(rebuild) || release?.moment === undefined)
+        continue;
+      if (began === undefined || !isEarlier(began, release.moment)) continue;
+      yield {
+        at: locate(path, declaration.block, declaration.statement.text ?? declaration.statement),
+        message: `${declaration.file} was released ${write(release.moment)}, after this log began (${write(began)}): it is no earlier log. Mend the time that is wrong.`,
+        related: [{ at: placeOf(release.path, release), message: 'it was released here' }],
+      };
     }
   },
 });

@@ -98,13 +98,16 @@ export function createWorkspace(settings: Settings = {}): Workspace {
     return document.declarations.uses.map((declaration, i) => {
       const path = document.uses[i] ?? declaration.file;
       const used = documents.get(path);
+      const loop = loopThrough(document.path, path);
       return {
         declaration,
         path,
         status: used !== undefined ? 'read' : absent.has(path) ? 'missing' : 'waiting',
-        loop: loopThrough(document.path, path),
+        loop,
         declarations: used?.declarations,
         file: used?.file,
+        rebuild:
+          used?.declarations.kind === 'rebuild' && loop === undefined ? check(used).rebuild : undefined,
       } satisfies Import;
     });
   }
@@ -138,6 +141,7 @@ export function createWorkspace(settings: Settings = {}): Workspace {
           one.status === other.status &&
           one.declarations === other.declarations &&
           one.file === other.file &&
+          one.rebuild === other.rebuild &&
           one.loop?.join('\n') === other.loop?.join('\n')
         );
       })

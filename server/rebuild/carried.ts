@@ -1,0 +1,214 @@
+/**
+ * What a log takes over from released logs of the same machine that it uses: hours, the parts that are in, fasteners
+ * that wait for a later torque, and concessions.
+ */
+import { clauseValue } from '../../grammar/index.ts';
+import { minutesBetween } from '../calculations/index.ts';
+import { convert, quantityOf } from '../quantities/index.ts';
+import type { Import, Rebuild } from './bind.ts';
+import type { LimitDeclaration, MachineDeclaration } from './declarations.ts';
+import { type Entry, fitCondition, type Moment } from './entries.ts';
+import type { MemberState } from './fasteners.ts';
+import { machineHours } from './hours.ts';
+import { itemsMatch } from './items.ts';
+
+/** A part that an earlier log left in the machine. */
+export interface CarriedPart {
+  readonly name: string;
+  readonly item: string;
+  /** The fitting that stands. */
+  readonly fitted: Entry;
+  /** The fitting that put it in as a new one, where a log has it: its life counts from there. */
+  readonly newSince: Entry | undefined;
+  /** When that was, and the machine's hours then (h). */
+  readonly newOn: Moment | undefined;
+  readonly newAtHours: number | undefined;
+  readonly grade: string | undefined;
+  readonly partNumber: string | undefined;
+  readonly batch: string | undefined;
+}
+
+/** A fastener at its final torque whose table asks for a later one after so many hours. */
+export interface CarriedTorque {
+  readonly name: string;
+  readonly item: string;
+  /** The first final torque since it was last undone. */
+  readonly torqued: Entry;
+  /** The machine's hours then (h). */
+  readonly atHours: number | undefined;
+}
+
+/** A concession of an earlier log, for one member. */
+export interface CarriedConcession {
+  readonly name: string;
+  readonly item: string;
+  readonly entry: Entry;
+}
+
+export interface CarriedOver {
+  /** The logs it comes from, by the day of their release. */
+  readonly logs: readonly Rebuild[];
+  /** The machine's hours at the end of the last of them (h). */
+  readonly hours: number | undefined;
+  /** By the name of the part, of the fastener group and of the limit. */
+  readonly parts: ReadonlyMap<string, readonly CarriedPart[]>;
+  readonly torques: ReadonlyMap<string, readonly CarriedTorque[]>;
+  readonly concessions: ReadonlyMap<string, readonly CarriedConcession[]>;
+}
+
+/** Why a log that is used hands nothing on. */
+export type EarlierTrouble = 'not-released' | 'another-machine' | 'no-machine-here' | 'no-machine-there';
+
+/** Why nothing carries over from a log that this one uses; undefined where it does, and for other files. */
+export function earlierTrouble(
+  one: Import,
+  machine: MachineDeclaration | undefined,
+): EarlierTrouble | undefined {
+  const { rebuild } = one;
+  if (rebuild === undefined) return undefined;
+  const other = rebuild.scope.machine;
+  if (machine === undefined) return 'no-machine-here';
+  if (other === undefined) return 'no-machine-there';
+  if (other.name !== machine.name || other.serial !== machine.serial) return 'another-machine';
+  return rebuild.state === 'released' ? undefined : 'not-released';
+}
+
+/** What the logs among the files that a log uses hand on to it; undefined when none does. */
+export function carryOver(
+  imports: readonly Import[],
+  machine: MachineDeclaration | undefined,
+): CarriedOver | undefined {
+  const logs: Rebuild[] = [];
+  for (const one of imports) {
+    const { rebuild } = one;
+    if (rebuild === undefined || earlierTrouble(one, machine) !== undefined) continue;
+    for (const log of [...(rebuild.carried?.logs ?? []), rebuild])
+      if (!logs.some(({ path }) => path === log.path)) logs.push(log);
+  }
+  if (logs.length === 0) return undefined;
+  logs.sort(byRelease);
+  const parts = new Map<string, Map<string, CarriedPart>>();
+  const torques = new Map<string, Map<string, CarriedTorque>>();
+  const concessions = new Map<string, Map<string, CarriedConcession>>();
+  for (const log of logs) {
+    takeParts(log, parts);
+    takeTorques(log, torques);
+    takeConcessions(log, concessions);
+  }
+  const last = logs.at(-1);
+  return {
+    logs,
+    hours: last === undefined ? undefined : hoursAtEnd(last),
+    parts: lists(parts),
+    torques: lists(torques),
+    concessions: lists(concessions),
+  };
+}
+
+function lists<T>(maps: ReadonlyMap<string, ReadonlyMap<string, T>>): ReadonlyMap<string, readonly T[]> {
+  return new Map([...maps].map(([name, map]) => [name, [...map.values()]]));
+}
+
+function below<T>(maps: Map<string, Map<string, T>>, name: string): Map<string, T> {
+  let map = maps.get(name);
+  if (map === undefined) {
+    map = new Map();
+    maps.set(name, map);
+  }
+  return map;
+}
+
+/** Logs by the time of their release; one without comes first. */
+function byRelease({ release: a }: Rebuild, { release: b }: Rebuild): number {
+  if (a?.moment === undefined || b?.moment === undefined)
+    return (a?.moment === undefined ? 0 : 1) - (b?.moment === undefined ? 0 : 1);
+  return minutesBetween(b.moment.instant, a.moment.instant);
+}
+
+/** The machine's hours when a log was released (h): as the release states them, else the start and the runs. */
+export function hoursAtEnd(log: Rebuild): number | undefined {
+  const node = log.release === undefined ? undefined : clauseValue(log.release.statement, 'hours');
+  const stated = node === undefined ? undefined : quantityOf(node);
+  return stated === undefined ? machineHours(log) : convert(stated.value, stated.unit, 'h');
+}
+
+function takeParts(log: Rebuild, parts: Map<string, Map<string, CarriedPart>>): void {
+  for (const { name, members } of log.parts) {
+    for (const member of members) {
+      const { item, state, fitted, newSince } = member;
+      if (state === 'not-mentioned') continue;
+      const map = below(parts, name);
+      const before = map.get(item);
+      if (fitted === undefined) map.delete(item);
+      else
+        map.set(item, {
+          name,
+          item,
+          fitted,
+          newSince: newSince ?? before?.newSince,
+          newOn: newSince === undefined ? before?.newOn : (newSince.moment ?? newSince.step?.moment),
+          newAtHours: newSince === undefined ? before?.newAtHours : machineHours(log, newSince),
+          grade: member.grade ?? (newSince === undefined ? before?.grade : undefined),
+          partNumber: member.partNumber ?? (newSince === undefined ? before?.partNumber : undefined),
+          batch: member.batch ?? (newSince === undefined ? before?.batch : undefined),
+        });
+    }
+  }
+}
+
+/** The first final torque of a member, unless a later one at the final value has been recorded since. */
+export function waitingTorque(
+  { tightenings }: MemberState,
+  hoursAt: (entry: Entry) => number | undefined,
+): Entry | undefined {
+  const first = tightenings.findIndex((one) => one.final);
+  const torqued = tightenings[first]?.entry;
+  if (torqued === undefined) return undefined;
+  const before = hoursAt(torqued);
+  // A later pass is one that says so, or that has running before it.
+  const again = tightenings
+    .slice(first)
+    .some((one) => one.retorque || (one.final && one.entry !== torqued && hoursAt(one.entry) !== before));
+  return again ? undefined : torqued;
+}
+
+function takeTorques(log: Rebuild, torques: Map<string, Map<string, CarriedTorque>>): void {
+  for (const { name, declaration, members } of log.fastenerGroups) {
+    if (declaration.retorque === undefined) continue;
+    const map = below(torques, name);
+    for (const member of members) {
+      const { item, history, loosened } = member;
+      if (history.length === 0 && loosened === undefined) continue;
+      // Torqued again without having been undone: that was the later torque.
+      const again = map.delete(item) && loosened === undefined;
+      const torqued = again ? undefined : waitingTorque(member, (entry) => machineHours(log, entry));
+      if (torqued !== undefined) map.set(item, { name, item, torqued, atHours: machineHours(log, torqued) });
+    }
+  }
+}
+
+function takeConcessions(log: Rebuild, concessions: Map<string, Map<string, CarriedConcession>>): void {
+  for (const { name, instances } of log.characteristics) {
+    for (const { item, declaration, accepted } of instances) {
+      const map = below(concessions, name);
+      if (accepted !== undefined) map.set(item, { name, item, entry: accepted });
+      else if (map.has(item) && isReplaced(log, declaration, item)) map.delete(item);
+    }
+  }
+}
+
+/** Whether the part that a limit is `of` was fitted new or reworked in a log. */
+function isReplaced(log: Rebuild, { of }: LimitDeclaration, item: string): boolean {
+  return (
+    of !== undefined &&
+    log.parts.some(
+      (part) =>
+        part.name === of.name &&
+        part.members.some(
+          (member) =>
+            (of.items ?? [item]).some((one) => itemsMatch(one, member.item)) &&
+            member.events.some((event) => event.kind === 'fit' && fitCondition(event) !== 'reused'),
+        ),
+    )
+  );
+}

@@ -1,0 +1,173 @@
+/** What a log takes over from the released logs before it. */
+import { describe, expect, test } from 'vitest';
+import { machineHours } from '../../server/rebuild/index.ts';
+import { createWorkspace } from '../../server/workspace/index.ts';
+
+const TABLE = `limits "Tern 460"
+part cylinder[front rear] "cylinder"
+part seal[front rear] "seal" life 5 years, 500 h
+fastener head[1..3] M8 torque 22 ± 1 N·m retorque 5 h
+fastener case[1..3] M8 torque 24 ± 1 N·m
+limit bore[front rear] 67.500..67.520 mm of cylinder
+limit bore[front rear] 67.750..67.770 mm of cylinder for cylinder os1
+limit float <= 0.3 mm
+`;
+const FIRST = `log "First"
+use "tern.limits"
+machine tern serial "0117" hours 300.0 h
+person JM "Jory Marsh" inspector
+step "Build" 2026-01-10 09:00
+  fit cylinder[rear] new grade os1 pn "TN-1" batch "B1"
+  fit cylinder[front] reused
+  run 30 min
+  fit seal[front rear] new
+  torque head[1..3] to 22 N·m
+  torque case[1..3] to 24 N·m
+  measure float = 0.4 mm
+  accept float because "shim ordered" by JM
+  run 1 h
+release JM "Done" 2026-01-12 18:00
+`;
+const SECOND = `log "Second"
+use "first.rebuild"
+machine tern serial "0117"
+person JM "Jory Marsh" inspector
+step "Head" 2026-03-10 09:00
+  remove seal[rear] scrap
+  fit cylinder[rear] reused
+  torque head[1 2] to 22 N·m retorque
+  run 2 h
+release JM "Done" 2026-03-12 18:00 hours 303.6 h
+`;
+const THIRD = `log "Third"
+use "second.rebuild"
+machine tern serial "0117"
+step "Look" 2026-05-10 09:00
+  measure bore[rear] = 67.760 mm
+  measure bore[front] = 67.510 mm
+`;
+
+function logs(texts: Readonly<Record<string, string>>) {
+  const workspace = createWorkspace();
+  const all = {
+    'tern.limits': TABLE,
+    'first.rebuild': FIRST,
+    'second.rebuild': SECOND,
+    'third.rebuild': THIRD,
+  };
+  for (const [path, text] of Object.entries({ ...all, ...texts })) workspace.set(path, text);
+  return workspace;
+}
+const rebuildOf = (path: string, texts: Readonly<Record<string, string>> = {}) =>
+  logs(texts).check(path)!.rebuild;
+
+test('hours go on from the release, as stated there or as the runs make them', () => {
+  expect(rebuildOf('second.rebuild').carried!.hours).toBe(301.5);
+  expect(machineHours(rebuildOf('second.rebuild'))).toBe(303.5);
+  expect(rebuildOf('third.rebuild').carried!.hours).toBe(303.6);
+});
+
+test('the hours that a log states itself go before those of the log before it', () => {
+  const stated = SECOND.replace('serial "0117"', 'serial "0117" hours 310 h');
+  expect(machineHours(rebuildOf('second.rebuild', { 'second.rebuild': stated }))).toBe(312);
+});
+
+test('parts that are in carry over with the day and the hours when they were new', () => {
+  const { parts } = rebuildOf('second.rebuild').carried!;
+  expect(parts.get('seal')!.map(({ item, newOn, newAtHours }) => [item, newOn!.date, newAtHours])).toEqual([
+    ['front', '2026-01-10', 300.5],
+    ['rear', '2026-01-10', 300.5],
+  ]);
+  expect(parts.get('cylinder')).toMatchObject([
+    { item: 'front', newSince: undefined, newAtHours: undefined },
+    { item: 'rear', grade: 'os1', partNumber: 'TN-1', batch: 'B1', newAtHours: 300 },
+  ]);
+});
+
+test('through a log between: what it removed is gone, what it put back is what it was', () => {
+  const { parts, logs: chain } = rebuildOf('third.rebuild').carried!;
+  expect(chain.map(({ path }) => path)).toEqual(['first.rebuild', 'second.rebuild']);
+  expect(parts.get('seal')!.map(({ item, newAtHours }) => [item, newAtHours])).toEqual([['front', 300.5]]);
+  expect(parts.get('cylinder')!.find(({ item }) => item === 'rear')).toMatchObject({
+    grade: 'os1',
+    newAtHours: 300,
+    fitted: { path: 'second.rebuild' },
+    newSince: { path: 'first.rebuild' },
+  });
+});
+
+test('the grade that is fitted says which limit holds', () => {
+  const findings = logs({})
+    .check('third.rebuild')!
+    .findings.map(({ rule }) => rule);
+  expect(findings).not.toContain('out-of-limits');
+});
+
+test('fasteners that wait for a later torque, with the hours of the first; those without an interval do not', () => {
+  const { torques } = rebuildOf('second.rebuild').carried!;
+  expect(torques.get('head')!.map(({ item, atHours }) => [item, atHours])).toEqual([
+    ['1', 300.5],
+    ['2', 300.5],
+    ['3', 300.5],
+  ]);
+  expect(torques.has('case')).toBe(false);
+  expect(
+    rebuildOf('third.rebuild')
+      .carried!.torques.get('head')!
+      .map(({ item }) => item),
+  ).toEqual(['3']);
+});
+
+test('a fastener loosened and torqued in a later log waits anew, from there', () => {
+  const second = SECOND.replace(
+    'torque head[1 2] to 22 N·m retorque',
+    'loosen head[1]\n  torque head[1] to 22 N·m',
+  );
+  const waiting = rebuildOf('third.rebuild', { 'second.rebuild': second }).carried!.torques.get('head')!;
+  expect(new Map(waiting.map(({ item, atHours }) => [item, atHours]))).toEqual(
+    new Map([
+      ['1', 301.5],
+      ['2', 300.5],
+      ['3', 300.5],
+    ]),
+  );
+});
+
+test('torqued again at the final value in a later log, without a word: that was the later torque', () => {
+  const second = SECOND.replace(' retorque', '');
+  const waiting = rebuildOf('third.rebuild', { 'second.rebuild': second }).carried!.torques.get('head')!;
+  expect(waiting.map(({ item }) => item)).toEqual(['3']);
+});
+
+test('concessions', () => {
+  expect(rebuildOf('third.rebuild').carried!.concessions.get('float')).toMatchObject([
+    { item: '', entry: { kind: 'accept', path: 'first.rebuild' } },
+  ]);
+});
+
+describe('nothing carries over', () => {
+  test.each([
+    ['not released', { 'first.rebuild': FIRST.replace(/release.*\n/, '') }],
+    ['another serial', { 'first.rebuild': FIRST.replace('"0117"', '"0118"') }],
+    ['another machine', { 'first.rebuild': FIRST.replace('machine tern', 'machine tern-two') }],
+    ['a log that uses itself', { 'first.rebuild': FIRST.replace('tern.limits', 'second.rebuild') }],
+  ])('%s', (_, texts) => {
+    expect(rebuildOf('second.rebuild', texts).carried).toBeUndefined();
+  });
+});
+
+test('an edit of the earlier log is seen in the later one, and it is as if both were read afresh', () => {
+  const workspace = logs({});
+  expect(workspace.check('third.rebuild')!.rebuild.carried!.parts.get('seal')).toHaveLength(1);
+  const first = FIRST.replace('fit seal[front rear] new', 'fit seal[rear] new').replace(
+    'grade os1',
+    'grade os2',
+  );
+  workspace.set('first.rebuild', first);
+  const after = workspace.check('third.rebuild')!;
+  const fresh = logs({ 'first.rebuild': first }).check('third.rebuild')!;
+  const told = ({ findings }: typeof after) => findings.map(({ rule, message }) => [rule, message]);
+  expect(told(after)).toEqual(told(fresh));
+  expect(after.findings.map(({ rule }) => rule)).toContain('out-of-limits');
+  expect(after.rebuild.carried!.parts.get('seal')).toEqual([]);
+});
