@@ -89,7 +89,7 @@ interface Part {
 }
 
 /** By the law of propagation of uncertainty (JCGM 100:2008, equation 13); see quantities/uncertainty.ts. */
-function combined(...parts: readonly Part[]): Contributions {
+function combined(parts: readonly Part[]): Contributions {
   const terms: { x: Uncertain; sensitivity: number }[] = [];
   for (const { from, sensitivity } of parts) {
     if (from === undefined) return undefined;
@@ -332,16 +332,16 @@ export function arithmetic(
         low: withoutNoise(left.low + right.low, left.low),
         high: withoutNoise(left.high + right.high, left.high),
         kind,
-        lowFrom: combined(plus(left.lowFrom), plus(right.lowFrom)),
-        highFrom: combined(plus(left.highFrom), plus(right.highFrom)),
+        lowFrom: combined([plus(left.lowFrom), plus(right.lowFrom)]),
+        highFrom: combined([plus(left.highFrom), plus(right.highFrom)]),
       };
     case '-':
       return {
         low: withoutNoise(left.low - right.high, left.low),
         high: withoutNoise(left.high - right.low, left.high),
         kind,
-        lowFrom: combined(plus(left.lowFrom), minus(right.highFrom)),
-        highFrom: combined(plus(left.highFrom), minus(right.lowFrom)),
+        lowFrom: combined([plus(left.lowFrom), minus(right.highFrom)]),
+        highFrom: combined([plus(left.highFrom), minus(right.lowFrom)]),
       };
     default: {
       if (operator === '/' && right.low <= 0 && right.high >= 0) return undefined;
@@ -355,11 +355,17 @@ export function arithmetic(
         operator === '*'
           ? {
               value: a * b,
-              from: combined({ from: aFrom, sensitivity: b }, { from: bFrom, sensitivity: a }),
+              from: combined([
+                { from: aFrom, sensitivity: b },
+                { from: bFrom, sensitivity: a },
+              ]),
             }
           : {
               value: a / b,
-              from: combined({ from: aFrom, sensitivity: 1 / b }, { from: bFrom, sensitivity: -a / b ** 2 }),
+              from: combined([
+                { from: aFrom, sensitivity: 1 / b },
+                { from: bFrom, sensitivity: -a / b ** 2 },
+              ]),
             },
       );
       const least = results.reduce((a, b) => (b.value < a.value ? b : a));
@@ -387,8 +393,8 @@ export function ofAll(name: 'min' | 'max' | 'mean', all: readonly Interval[]): I
       low: sum((one) => one.low) * share,
       high: sum((one) => one.high) * share,
       kind,
-      lowFrom: combined(...all.map((one) => ({ from: one.lowFrom, sensitivity: share }))),
-      highFrom: combined(...all.map((one) => ({ from: one.highFrom, sensitivity: share }))),
+      lowFrom: combined(all.map((one) => ({ from: one.lowFrom, sensitivity: share }))),
+      highFrom: combined(all.map((one) => ({ from: one.highFrom, sensitivity: share }))),
     };
   }
   const better = (a: number, b: number) => (name === 'min' ? b < a : b > a);
@@ -426,7 +432,10 @@ function apart(
   const from =
     greatest === least
       ? NOTHING
-      : combined({ from: greatest.from, sensitivity: 1 }, { from: least.from, sensitivity: -1 });
+      : combined([
+          { from: greatest.from, sensitivity: 1 },
+          { from: least.from, sensitivity: -1 },
+        ]);
   return { low: value, high: value, kind, lowFrom: from, highFrom: from };
 }
 

@@ -70,13 +70,24 @@ function stepOf({ reading, quantity }: Single): number {
 /** The one reading that lies apart from all others, which lie together. */
 function oddOneOf(set: readonly Single[]): Odd | undefined {
   const unit = set[0]?.quantity.unit;
-  if (set.some(({ quantity }) => quantity.unit !== unit)) return undefined;
-  const sorted = [...set].sort((a, b) => a.quantity.value - b.quantity.value);
-  const [least, next] = sorted;
-  const [beforeLast, greatest] = sorted.slice(-2);
+  let [least, next, beforeLast, greatest]: (Single | undefined)[] = [];
+  for (const one of set) {
+    const { value } = one.quantity;
+    if (one.quantity.unit !== unit) return undefined;
+    if (least === undefined || value < least.quantity.value) [least, next] = [one, least];
+    else if (next === undefined || value < next.quantity.value) next = one;
+    if (greatest === undefined || value > greatest.quantity.value) [greatest, beforeLast] = [one, greatest];
+    else if (beforeLast === undefined || value > beforeLast.quantity.value) beforeLast = one;
+  }
   if (least === undefined || next === undefined || beforeLast === undefined || greatest === undefined)
     return undefined;
-  const place = Math.max(...set.map(stepOf));
+  const gap = Math.max(
+    greatest.quantity.value - beforeLast.quantity.value,
+    next.quantity.value - least.quantity.value,
+  );
+  // Most sets end here: the rest of it is only looked at where there is a gap at all.
+  if (gap < (greatest.quantity.value - least.quantity.value) / 2) return undefined;
+  const place = set.reduce((most, one) => Math.max(most, stepOf(one)), 0);
   const apart = (odd: Single, from: Single, to: Single, gap: number): Odd | undefined => {
     const [low, high] = [from.quantity.value, to.quantity.value];
     const spread = Math.max(high - low, place);

@@ -69,8 +69,8 @@ function judged(
 function* correctedValues(characteristic: Characteristic, instance: Instance): Iterable<Corrected> {
   const { name } = characteristic;
   for (const reading of instance.standing) {
-    const value = readingValue(reading);
     const correction = correctionOf(reading, instance);
+    const value = correction === undefined ? undefined : readingValue(reading);
     if (value === undefined || correction === undefined) continue;
     const add = (end: number | undefined) => (end === undefined ? undefined : end + correction);
     const corrected = moved(value, add(value.low), add(value.high));
@@ -82,11 +82,11 @@ function* correctedValues(characteristic: Characteristic, instance: Instance): I
     if (one !== undefined) yield one;
   }
   const { worked } = instance;
+  const readings = worked?.readings.filter((reading) => awayFrom20(reading) !== undefined) ?? [];
+  if (worked === undefined || readings.length === 0) return;
   const at = placeOfWorked(instance);
   const value = workedValue(instance);
-  if (worked === undefined || at === undefined || value === undefined) return;
-  const readings = worked.readings.filter((reading) => awayFrom20(reading) !== undefined);
-  if (readings.length === 0) return;
+  if (at === undefined || value === undefined) return;
   const again = workedAgain(characteristic, instance, at20)?.value;
   if (again === undefined || worked.value === undefined) return;
   const shift = (end: 'low' | 'high') =>

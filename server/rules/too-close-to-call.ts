@@ -45,11 +45,12 @@ function* candidates(characteristic: Characteristic, instance: Instance): Iterab
     const subject = writeTarget(name, reading.item, reading.place);
     yield { subject, at: reading.at, value, readings: [reading], u: readingUncertainty(reading) };
   }
+  const readings = instance.worked?.readings ?? [];
+  if (readings.some(({ entry }) => entry.tool?.uncertainty === undefined)) return;
   const value = workedValue(instance);
   const at = placeOfWorked(instance);
   if (value === undefined || at === undefined) return;
   const subject = writeTarget(name, instance.item);
-  const readings = instance.worked?.readings ?? [];
   yield { subject, at, value, readings, u: workedUncertainty(characteristic, instance) };
 }
 
