@@ -238,7 +238,15 @@ export interface ReportSignature {
   readonly at: string | null;
   readonly hours: string | null;
   readonly mark: string | null;
+  /** Whether the text that it covers still gives it; null without a mark. */
+  readonly markHolds: boolean | null;
   readonly line: Line;
+}
+
+/** A mark with what has become of it, for a reader. */
+export function markText({ mark, markHolds }: ReportSignature): string {
+  if (mark === null) return 'none';
+  return markHolds === false ? `${mark}: BROKEN, the text was changed since` : `${mark} holds`;
 }
 
 export interface ReportEntry {
@@ -466,6 +474,7 @@ export function reportFacts(source: ReportSource): LogReport | undefined {
         at: timeOf(entry),
         hours: clauseText(entry, 'hours'),
         mark: clauseValue(entry.statement, 'mark')?.text ?? null,
+        markHolds: rebuild.marks.spans.find(({ block }) => block === entry.block)?.holds ?? null,
         line: lineOf(path, entry),
       })),
   };

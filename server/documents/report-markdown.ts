@@ -1,7 +1,13 @@
 /** A log's report as Markdown: for a pull request, a wiki or a mail. */
 import { listItems } from '../rebuild/index.ts';
 import { recordEntryText, standingText } from './record-entry.ts';
-import { type LogReport, type ReportMember, type ReportSource, reportFacts } from './report-facts.ts';
+import {
+  type LogReport,
+  markText,
+  type ReportMember,
+  type ReportSource,
+  reportFacts,
+} from './report-facts.ts';
 
 /** The report as Markdown (with tables as GitHub writes them); undefined for a file that is no log. */
 export function reportMarkdown(source: ReportSource): string | undefined {
@@ -219,6 +225,6 @@ function concessions(report: LogReport): string {
 function signatures(report: LogReport): string {
   return table(
     ['act', 'by', 'words', 'when', 'hours', 'mark'],
-    report.signatures.map((one) => [one.kind, one.by, one.text, one.at, one.hours, one.mark ?? 'none']),
+    report.signatures.map((one) => [one.kind, one.by, one.text, one.at, one.hours, markText(one)]),
   );
 }

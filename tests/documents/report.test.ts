@@ -222,7 +222,9 @@ test('an open log: what is wrong comes first, and what is due is said', () => {
   expect(html).toContain('past its limit');
   expect(html).toMatch(/case-m6: 2 of 4 torqued/);
   expect(html).toContain('still open');
-  expect(html).toContain('Not signed yet.');
+  expect(html).toContain('9f3c0d1e7a55b2c4: BROKEN');
+  expect(facts.signatures.map(({ markHolds }) => markHolds)).toEqual([false]);
+  expect(factsOf(released).signatures.map(({ markHolds }) => markHolds)).toEqual([true, true, true]);
 });
 
 test('whoever builds and releases alone is named as having done so', () => {

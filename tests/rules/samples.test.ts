@@ -7,6 +7,7 @@ import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { positionAt } from '../../grammar/index.ts';
 import { createWorkspace } from '../../server/workspace/index.ts';
+import { markAnew, markedSample } from '../harness/mark-samples.ts';
 
 const root = join(import.meta.dirname, '../../samples');
 const files = globSync('**/*.{rebuild,limits,bench}', { cwd: root }).map((file) =>
@@ -53,4 +54,10 @@ test('every file has one door: the README names each folder and log', () => {
   for (const file of files.filter((one) => one.startsWith('tern-460/')))
     expect(readme).toContain(file.slice('tern-460/'.length));
   for (const file of files) expect(readme).toContain(`\`${file.split('/')[0]}/\``);
+});
+
+test('the marks of the released sample are those of its text (node tests/harness/mark-samples.ts)', () => {
+  const text = readFileSync(markedSample, 'utf8');
+  expect(text.match(/^(?:use|sign|release) .* mark [0-9a-f]{16}$/gm)!.length).toBeGreaterThan(3);
+  expect(markAnew(text)).toBe(text);
 });
