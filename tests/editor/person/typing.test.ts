@@ -1,0 +1,50 @@
+/** A person types on: the next fastener is offered, a table goes on with Enter and its bars line up. */
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { suite, suiteSetup, suiteTeardown, test } from 'mocha';
+import { type EditorWindow, openFile, openWindow, picture, workspace } from './window.ts';
+
+suite('a person who types on', () => {
+  let window: EditorWindow;
+  suiteSetup(async () => {
+    writeFileSync(
+      join(workspace, 'typed.rebuild'),
+      'log "Typed on"\nuse "gearbox.limits"\nuse "harbour.bench"\n\nstep "Cover" 2026-05-03 09:30 by AQ with TW2\n',
+    );
+    window = await openWindow();
+    await openFile(window.page, 'typed.rebuild');
+    await window.page.keyboard.press('Control+End');
+  });
+  suiteTeardown(async () => {
+    await window.close();
+  });
+
+  const line = (text: string) =>
+    window.page.locator('.view-line', { hasText: text.replaceAll(' ', '\u00a0') });
+
+  test('is offered the next fastener in the order, and takes it', async () => {
+    const { page } = window;
+    await page.keyboard.type('  torque cover-m6[1] to 10 N·m');
+    // The server is at work once it says that the others are due.
+    await page.locator('.squiggly-warning').first().waitFor();
+    await page.keyboard.press('Enter');
+    await page.locator('[class*="ghost-text"]').first().waitFor();
+    await picture(page, 'next-fastener');
+    await page.keyboard.press('Tab');
+    await line('torque cover-m6[4] to 10 N·m').waitFor();
+  });
+
+  test('goes on with a table by Enter, and its bars line up', async () => {
+    const { page } = window;
+    await page.keyboard.press('Escape');
+    await page.keyboard.type('\nmeasure bearing-bore in mm\n  | | bore |');
+    // The editor drops the answer to one key when the next comes first: a person looks up between two cells.
+    await line('|  | bore |').waitFor();
+    await page.keyboard.press('Enter');
+    await window.page.locator('.view-line', { hasText: /^\s*\|\s*$/ }).waitFor();
+    await page.keyboard.type('front | 47.01 |');
+    await line('| front | 47.01 |').waitFor();
+    await line('|       | bore  |').waitFor();
+    await picture(page, 'table');
+  });
+});
