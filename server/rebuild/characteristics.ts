@@ -7,10 +7,8 @@ import type { LimitDeclaration } from './declarations.ts';
 import { type Entry, fitCondition, type Reading, takenAs } from './entries.ts';
 import { evaluate, type Worked } from './expressions.ts';
 import { itemsMatch } from './items.ts';
+import { cutsSince, type History } from './rests-on.ts';
 import type { Scope } from './scope.ts';
-
-/** Why a reading no longer stands. */
-export type History = 'as found' | 'corrected' | 'replaced' | 'reworked' | 'reopened';
 
 export interface JudgedReading {
   readonly reading: Reading;
@@ -59,8 +57,10 @@ export interface CharacteristicInputs {
   readonly declarations: readonly LimitDeclaration[];
   /** Entries with readings of it. */
   readonly entries: readonly Entry[];
-  /** Entries that fit, remove, open or loosen what it is `of` (and the parts whose grade it depends on). */
+  /** Entries that fit, remove or loosen what it is `of` (and the parts whose grade it depends on). */
   readonly events: readonly Entry[];
+  /** The lines that opened a joint (or a joint of an assembly) that it is `of`. */
+  readonly openings: (name: string) => readonly Entry[];
   readonly concessions: readonly Entry[];
   /** What earlier logs left of the parts that it rests on, and what they accepted. */
   readonly carriedParts: readonly CarriedPart[];
@@ -89,7 +89,7 @@ export function buildCharacteristic(from: CharacteristicInputs, inputs: readonly
       if (seen.has(item)) continue;
       seen.add(item);
       const declaration = limitFor(declarations, item, from);
-      const readings = judge(byItem.get(item) ?? [], declaration, from.events);
+      const readings = judge(byItem.get(item) ?? [], declaration, from);
       const standing = readings.filter((one) => one.history === undefined).map((one) => one.reading);
       const missing = declaration.expression === undefined ? missingPlaces(declaration, standing) : [];
       const worked =
@@ -199,22 +199,12 @@ function gradeOf(entry: Entry): string | undefined {
 /** Says of each reading whether it stands, and if not, why. */
 function judge(
   readings: readonly Reading[],
-  declaration: LimitDeclaration,
-  events: readonly Entry[],
+  { of }: LimitDeclaration,
+  { events, openings, scope }: CharacteristicInputs,
 ): readonly JudgedReading[] {
-  if (readings.length === 0) return [];
-  const of = declaration.of;
-  const relevant =
-    of === undefined
-      ? []
-      : events.filter((entry) =>
-          entry.targets.some(
-            (target) =>
-              target.name === of.name &&
-              target.items.some((item) => matchesOf(readings[0]?.item ?? '', item, of.items)),
-          ),
-        );
-  const cuts = cutsOf(relevant);
+  const first = readings[0];
+  if (first === undefined) return [];
+  const cuts = of === undefined ? [] : cutsSince(of, first.item, events, openings(of.name), scope);
   const correctedBy = correctionsOf(readings);
   let passed = 0;
   return readings.map((reading, position): JudgedReading => {
@@ -254,49 +244,18 @@ function matchesOf(item: string, eventItem: string, ofItems: readonly string[] |
   return ofItems.some((ofItem) => itemsMatch(ofItem, eventItem));
 }
 
-/** A point in the log: readings taken before it are history. */
-interface Cut {
-  readonly at: number;
-  readonly history: History;
-  readonly because: Entry;
-  readonly onlyAsFound: boolean;
-}
-
-/**
- * What was done to the thing it is `of`. A new or reworked part makes history of readings taken before the old
- * one came out; readings between removal and fitting belong to the part that goes in. Without a recorded
- * removal a new part makes history of readings as found, a reworked one of every earlier reading. Loosening
- * makes history of readings taken before.
- */
-function cutsOf(events: readonly Entry[]): readonly Cut[] {
-  const cuts: Cut[] = [];
-  let removed: Entry | undefined;
-  for (const event of events) {
-    switch (event.kind) {
-      case 'remove':
-        removed = event;
-        break;
-      case 'fit': {
-        const condition = fitCondition(event);
-        const out = removed;
-        removed = undefined;
-        if (condition !== 'reused')
-          cuts.push({
-            at: (out ?? event).index,
-            history: condition === 'new' ? 'replaced' : 'reworked',
-            because: event,
-            onlyAsFound: out === undefined && condition === 'new',
-          });
-        break;
-      }
-      case 'loosen':
-        cuts.push({ at: event.index, history: 'reopened', because: event, onlyAsFound: false });
-        break;
-      default:
-        break;
-    }
+/** Readings that stood until what they rest on was replaced, reworked or opened, of places not read again since. */
+export function staleReadings({ readings, standing }: Instance): readonly JudgedReading[] {
+  const stale = new Map<string, JudgedReading>();
+  for (const one of readings)
+    if (one.because !== undefined && one.history !== 'corrected' && takenAs(one.reading.entry) !== 'found')
+      stale.set(one.reading.place, one);
+  for (const { place } of standing) {
+    if (place === '') return [];
+    stale.delete(place);
+    stale.delete('');
   }
-  return cuts.sort((a, b) => a.at - b.at);
+  return [...stale.values()];
 }
 
 /**

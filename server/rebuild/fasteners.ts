@@ -321,7 +321,7 @@ export function buildFastenerGroup(
 }
 
 /** Whether the torque (or, without one, the angle) is still `?`: it is to be done, and nothing has been. */
-function isUnfilled(entry: Entry): boolean {
+export function isUnfilled(entry: Entry): boolean {
   const to = torqueTo(entry.statement);
   if (to !== undefined) return to.number === undefined;
   return clauseValue(entry.statement, 'angle') !== undefined && entry.angle === undefined;
