@@ -15,6 +15,16 @@ import {
 import { type CarriedOver, carryOver } from './carried.ts';
 import { buildCharacteristic, type Characteristic } from './characteristics.ts';
 import {
+  type Closables,
+  closablesOf,
+  closingsOf,
+  inspectionLacks,
+  lackingFor,
+  type Prerequisite,
+  readingsLack,
+  torqueLacks,
+} from './closings.ts';
+import {
   type Declaration,
   type FileDeclarations,
   isDeclaration,
@@ -25,8 +35,11 @@ import {
 import { bindEntry, bindStep, type Entry, type Step } from './entries.ts';
 import { namesIn } from './expressions.ts';
 import { buildFastenerGroup, type FastenerGroup } from './fasteners.ts';
+import { buildInspection, type InspectionHistory, inspectionKey } from './inspections.ts';
+import { buildJoint, type JointHistory } from './joints.ts';
 import { followMarks, type MarkChain } from './marks.ts';
 import { buildPart, type PartHistory } from './parts.ts';
+import { thingsNamed } from './rests-on.ts';
 import type { Scope } from './scope.ts';
 
 export type State = 'open' | 'signed' | 'released';
@@ -82,6 +95,11 @@ export interface Rebuild {
   readonly characteristics: readonly Characteristic[];
   readonly fastenerGroups: readonly FastenerGroup[];
   readonly parts: readonly PartHistory[];
+  readonly joints: readonly JointHistory[];
+  /** The declared ones in the order of their declarations, then those in quotes. */
+  readonly inspections: readonly InspectionHistory[];
+  /** What is declared to be done `before` something. */
+  readonly prerequisites: readonly Prerequisite[];
   readonly openItems: readonly OpenItem[];
   /** `close` lines that close nothing, and `open` lines whose name is already open. */
   readonly strayItems: readonly Entry[];
@@ -159,6 +177,8 @@ export type EntryLists = ReadonlyMap<string, readonly Entry[]>;
 
 /** The names that an entry speaks of, each once. */
 function namesOf(entry: Entry): readonly string[] {
+  const inspected = entry.kind === 'inspect' ? inspectionKey(entry) : undefined;
+  if (inspected !== undefined) return [inspected];
   if (entry.targets.length === 0) return EMPTY;
   const known = entry.targets.filter((one) => one.declaration !== undefined || entry.kind === 'accept');
   return known.length < 2 ? known.map((one) => one.name) : [...new Set(known.map((one) => one.name))];
@@ -218,7 +238,10 @@ export function bind(
   const byName = regroup(reusable?.byName, gone, come, namesOf);
   const byKind = regroup(reusable?.byKind, gone, come, (entry) => [entry.kind]);
   const carried = reusable?.imports === imports ? reusable.carried : carryOver(imports, scope.machine);
-  const subjects = buildSubjects({ scope, isLog: kind === 'rebuild', byName, carried }, reusable);
+  const subjects = buildSubjects(
+    { scope, isLog: kind === 'rebuild', byName, byKind, entries, carried },
+    reusable,
+  );
   /** The bound lines that matter, in order: the list before, unless the edit touched one of them. */
   const those = (
     before: readonly (Step | Entry)[] | undefined,
@@ -422,23 +445,32 @@ export function isCovered(scope: Scope, declaration: Declaration): boolean {
   return declaration.assembly !== undefined && (scope.covers?.has(declaration.assembly) ?? false);
 }
 
-type Subjects = Pick<Rebuild, 'characteristics' | 'fastenerGroups' | 'parts'>;
+type Subjects = Pick<
+  Rebuild,
+  'characteristics' | 'fastenerGroups' | 'parts' | 'joints' | 'inspections' | 'prerequisites'
+>;
+
+const NO_SUBJECTS: Subjects = {
+  characteristics: EMPTY,
+  fastenerGroups: EMPTY,
+  parts: EMPTY,
+  joints: EMPTY,
+  inspections: EMPTY,
+  prerequisites: EMPTY,
+};
 
 function buildSubjects(
   {
     scope,
     isLog,
     byName,
+    byKind,
+    entries,
     carried,
-  }: {
-    readonly scope: Scope;
-    readonly isLog: boolean;
-    readonly byName: EntryLists;
-    readonly carried: CarriedOver | undefined;
-  },
+  }: Pick<Rebuild, 'scope' | 'byName' | 'byKind' | 'entries' | 'carried'> & { readonly isLog: boolean },
   previous: Rebuild | undefined,
 ): Subjects {
-  if (!isLog) return { characteristics: EMPTY, fastenerGroups: EMPTY, parts: EMPTY };
+  if (!isLog) return NO_SUBJECTS;
   const of = (name: string): readonly Entry[] => byName.get(name) ?? EMPTY;
 
   const oldParts = new Map(previous?.parts.map((part) => [part.name, part]));
@@ -453,6 +485,19 @@ function buildSubjects(
         : buildPart(declaration, entries, isCovered(scope, declaration), inputs),
     );
   }
+
+  const joints = buildJoints(scope, of, previous);
+  const jointNamed = new Map(joints.map((joint) => [joint.name, joint]));
+  /** What is `of` these names: the lists of lines that touch them, and the joints that may have been opened. */
+  const touching = (names: readonly string[]) => {
+    const named = names.map((name) => thingsNamed(name, scope));
+    return {
+      things: [...new Set(named.flatMap(({ things }) => [...things]))],
+      joints: named.flatMap((one) => one.joints.map((name) => jointNamed.get(name))),
+    };
+  };
+  const openings = (name: string): readonly Entry[] =>
+    touching([name]).joints.flatMap((joint) => joint?.openings ?? EMPTY);
 
   const oldGroups = new Map(previous?.fastenerGroups.map((group) => [group.name, group]));
   const fastenerGroups: FastenerGroup[] = [];
@@ -491,9 +536,18 @@ function buildSubjects(
       }
     const own = of(name);
     const causes = causesOf(declarations);
+    const touched = touching(causes);
     const carriedParts = causes.map((cause) => carried?.parts.get(cause) ?? EMPTY);
     const carriedConcessions = carried?.concessions.get(name) ?? EMPTY;
-    const inputs = [declarations, ...sources, own, ...causes.map(of), ...carriedParts, carriedConcessions];
+    const inputs = [
+      declarations,
+      ...sources,
+      own,
+      ...touched.things.map(of),
+      ...touched.joints,
+      ...carriedParts,
+      carriedConcessions,
+    ];
     const old = oldCharacteristics.get(name);
     const built =
       old !== undefined && sameMembers(old.inputs, inputs)
@@ -503,7 +557,8 @@ function buildSubjects(
               name,
               declarations,
               entries: own.filter((entry) => entry.kind === 'measure'),
-              events: eventsFor(causes, of),
+              events: eventsFor(touched.things, of),
+              openings,
               concessions: own.filter((entry) => entry.kind === 'accept'),
               carriedParts: carriedParts.flat(),
               carriedConcessions,
@@ -519,7 +574,141 @@ function buildSubjects(
     return built;
   };
   for (const [name, declarations] of scope.limits) build(name, declarations);
-  return { characteristics, fastenerGroups, parts };
+
+  const closables: Closables = {
+    scope,
+    parts: new Map(parts.map((part) => [part.name, part])),
+    joints: jointNamed,
+    groups: new Map(fastenerGroups.map((group) => [group.name, group])),
+  };
+  const oldInspections = new Map(previous?.inspections.map((one) => [one.key, one]));
+  const inspections: InspectionHistory[] = [];
+  const quoted = new Set((byKind.get('inspect') ?? EMPTY).map((entry) => inspectionKey(entry) ?? ''));
+  for (const key of new Set([...scope.inspections.keys(), ...quoted])) {
+    const declaration = scope.inspections.get(key);
+    if (declaration === undefined && !key.startsWith('"')) continue;
+    const own = of(key);
+    const pointers = [declaration?.of, declaration?.before].filter((one) => one !== undefined);
+    const touched = touching(declaration?.of === undefined ? [] : [declaration.of.name]);
+    const closed = pointers.map((pointer) => closablesOf(pointer, closables));
+    const work = declaration?.needs === 'inspector' ? own.map((entry) => workInStep(entry, entries)) : EMPTY;
+    const inputs = [
+      declaration,
+      own,
+      ...touched.things.map(of),
+      ...touched.joints,
+      ...closed.flat(),
+      ...work.flat(),
+    ];
+    const old = oldInspections.get(key);
+    inspections.push(
+      old !== undefined && sameMembers(old.inputs, inputs)
+        ? old
+        : buildInspection(
+            {
+              key,
+              declaration,
+              entries: own,
+              events: eventsFor(touched.things, of),
+              openings: declaration?.of === undefined ? EMPTY : openings(declaration.of.name),
+              closings: pointers.flatMap((pointer, i) =>
+                closingsOf(pointer, closed[i] ?? EMPTY).map(({ entry }) => entry),
+              ),
+              workInStep: (entry) => work[own.indexOf(entry)] ?? EMPTY,
+              required: declaration !== undefined && isCovered(scope, declaration),
+              scope,
+            },
+            inputs,
+          ),
+    );
+  }
+  return {
+    characteristics,
+    fastenerGroups,
+    parts,
+    joints,
+    inspections,
+    prerequisites: buildPrerequisites(closables, done, inspections, previous),
+  };
+}
+
+function buildJoints(
+  scope: Scope,
+  of: (name: string) => readonly Entry[],
+  previous: Rebuild | undefined,
+): readonly JointHistory[] {
+  const old = new Map(previous?.joints.map((joint) => [joint.name, joint]));
+  return [...scope.joints.values()].map((declaration) => {
+    const groups = declaration.fasteners
+      .map((name) => scope.fasteners.get(name))
+      .filter((group) => group !== undefined);
+    const names = [declaration.name, ...groups.map((group) => group.name)];
+    const inputs = [declaration, ...names.map(of)];
+    const before = old.get(declaration.name);
+    return before !== undefined && sameMembers(before.inputs, inputs)
+      ? before
+      : buildJoint(declaration, groups, inOrder([...new Set(names.flatMap(of))]), inputs);
+  });
+}
+
+/** Each line of the tables that says `before`, with what it is done by. */
+function buildPrerequisites(
+  closables: Closables,
+  characteristics: ReadonlyMap<string, Characteristic>,
+  inspections: readonly InspectionHistory[],
+  previous: Rebuild | undefined,
+): readonly Prerequisite[] {
+  const { scope, groups } = closables;
+  const old = new Map(previous?.prerequisites.map((one) => [one.declaration, one]));
+  const inspectionNamed = new Map(inspections.map((one) => [one.name, one]));
+  const built: Prerequisite[] = [];
+  for (const declaration of [
+    ...[...scope.limits.values()].flat(),
+    ...scope.inspections.values(),
+    ...scope.fasteners.values(),
+  ]) {
+    const { before, name } = declaration;
+    if (before === undefined) continue;
+    const closed = closablesOf(before, closables);
+    const characteristic = declaration.kind === 'limit' ? characteristics.get(name) : undefined;
+    const inspection = declaration.kind === 'inspection' ? inspectionNamed.get(name) : undefined;
+    const group = declaration.kind === 'fastener' ? groups.get(name) : undefined;
+    const inputs = [declaration, characteristic, inspection, group, ...closed];
+    const known = old.get(declaration);
+    if (known !== undefined && sameMembers(known.inputs, inputs)) {
+      built.push(known);
+      continue;
+    }
+    const lacking = lackingFor(closingsOf(before, closed), (closing) => {
+      if (characteristic !== undefined && declaration.kind === 'limit')
+        return readingsLack(characteristic, declaration, closing);
+      if (inspection !== undefined) return inspectionLacks(inspection, closing);
+      return group === undefined ? undefined : torqueLacks(group, closing);
+    });
+    built.push({ subject: 'prerequisite', declaration, lacking, inputs });
+  }
+  return built;
+}
+
+const WORK: ReadonlySet<StatementKind> = new Set([
+  'remove',
+  'fit',
+  'apply',
+  'finger-tight',
+  'loosen',
+  'torque',
+]);
+
+/** The lines of work in the step of an entry. */
+function workInStep({ index, step }: Entry, entries: readonly Entry[]): readonly Entry[] {
+  let from = index;
+  while (from > 0 && entries[from - 1]?.step === step) from--;
+  const work: Entry[] = [];
+  for (let i = from; i < entries.length && entries[i]?.step === step; i++) {
+    const entry = entries[i] as Entry;
+    if (WORK.has(entry.kind)) work.push(entry);
+  }
+  return work;
 }
 
 /** The names of what a limit's lines are `of`, and of the parts whose grade they depend on. */

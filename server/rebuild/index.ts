@@ -24,11 +24,12 @@ export {
 } from './carried.ts';
 export {
   type Characteristic,
-  type History,
   type Instance,
   isOpenFinding,
   type JudgedReading,
+  staleReadings,
 } from './characteristics.ts';
+export { isBefore, type Lacking, type Prerequisite } from './closings.ts';
 export * from './declarations.ts';
 export * from './entries.ts';
 export { type Interval, kindOfResult, type MissingPlace, namesIn, type Worked } from './expressions.ts';
@@ -45,7 +46,9 @@ export {
 } from './fasteners.ts';
 export * from './finding.ts';
 export { hoursAtStart, hoursRun, machineHours, runLength } from './hours.ts';
+export type { InspectionHistory, InspectionRecord } from './inspections.ts';
 export * from './items.ts';
+export type { JointHistory } from './joints.ts';
 export * from './judgement.ts';
 export {
   digestOf,
@@ -57,6 +60,7 @@ export {
   markText,
 } from './marks.ts';
 export { membersByEntry, type PartHistory, type PartMember } from './parts.ts';
+export type { History } from './rests-on.ts';
 export { buildScope, type Duplicate, type Scope } from './scope.ts';
 export { at20, awayFrom20, correctionOf, materialsOf } from './temperature.ts';
 export {

@@ -1,6 +1,8 @@
 /** Every rule, in the order of the documentation. Adding a rule is its file, its page and one line here. */
+
 import { ambiguousDate } from './ambiguous-date.ts';
 import { calibrationExpired } from './calibration-expired.ts';
+import { closedUninspected } from './closed-uninspected.ts';
 import { concession } from './concession.ts';
 import { conditionsDiffer } from './conditions-differ.ts';
 import { decimalComma } from './decimal-comma.ts';
@@ -16,14 +18,17 @@ import { hoursDisagree } from './hours-disagree.ts';
 import { importChanged } from './import-changed.ts';
 import { importCycle } from './import-cycle.ts';
 import { importMissing } from './import-missing.ts';
+import { inspectionFailed } from './inspection-failed.ts';
 import { leftFingerTight } from './left-finger-tight.ts';
 import { leftIn } from './left-in.ts';
 import { limitsInconsistent } from './limits-inconsistent.ts';
 import { lubricantDiffers } from './lubricant-differs.ts';
 import { markBroken } from './mark-broken.ts';
 import { misplaced } from './misplaced.ts';
+import { missingInspection } from './missing-inspection.ts';
 import { missingReading } from './missing-reading.ts';
 import { missingUnit } from './missing-unit.ts';
+import { needsInspector } from './needs-inspector.ts';
 import { noAuthority } from './no-authority.ts';
 import { notRefitted } from './not-refitted.ts';
 import { oddReading } from './odd-reading.ts';
@@ -37,6 +42,7 @@ import { releaseIncomplete } from './release-incomplete.ts';
 import type { Rule } from './rule.ts';
 import { prepareRules } from './run.ts';
 import { stageSkipped } from './stage-skipped.ts';
+import { stale } from './stale.ts';
 import { syntax } from './syntax.ts';
 import { temperatureMatters } from './temperature-matters.ts';
 import { timeBackwards } from './time-backwards.ts';
@@ -80,6 +86,8 @@ export const rules = [
   outOfLimits,
   foundWorn,
   readingsDisagree,
+  stale,
+  closedUninspected,
   conditionsDiffer,
   limitsInconsistent,
   pastNew,
@@ -108,6 +116,9 @@ export const rules = [
   onceReused,
   facingMissing,
   leftIn,
+  inspectionFailed,
+  missingInspection,
+  needsInspector,
   timeBackwards,
   hoursDisagree,
   // Evidence

@@ -15,3 +15,13 @@ export function lineBelow({ path, block, statement }: Entry, line: string): Fix[
 export function lastEntry({ entries }: Rebuild): Entry | undefined {
   return entries.findLast((entry) => entry.step !== undefined);
 }
+
+/** An edit that writes lines of their own above an entry, at the entry's indent. */
+export function lineAbove({ path, block }: Entry, lines: readonly string[]): Fix['edits'][number] {
+  const indent = /^[ \t]*/.exec(block.text)?.[0] ?? '';
+  const newLine = block.text.includes('\r\n') ? '\r\n' : '\n';
+  return {
+    ...locate(path, block, { start: 0, end: 0 }),
+    text: lines.map((line) => `${indent}${line}${newLine}`).join(''),
+  };
+}

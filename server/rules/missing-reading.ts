@@ -7,6 +7,7 @@ import {
   locate,
   type Report,
   rangeForMissing,
+  staleReadings,
   workedValue,
   writeMissingRange,
   writeTarget,
@@ -69,12 +70,14 @@ export const missingReading = rule({
       };
     }
     for (const instance of instances) {
-      if (instance.readings.length === 0 || instance.missing.length === 0) continue;
+      if (instance.readings.length === 0) continue;
+      // What was read and is due again is told by the rule stale.
+      const again = new Set(staleReadings(instance).map(({ reading }) => reading.place));
+      const missing = again.has('') ? [] : instance.missing.filter((place) => !again.has(place));
+      if (missing.length === 0) continue;
       const ref = instance.declaration.ref === undefined ? '' : ` (ref ${instance.declaration.ref})`;
       const what =
-        instance.missing[0] === ''
-          ? 'has no reading that stands'
-          : `has no reading at ${instance.missing.join(', ')}`;
+        missing[0] === '' ? 'has no reading that stands' : `has no reading at ${missing.join(', ')}`;
       yield {
         at: placeFor(instance),
         message: `${writeTarget(name, instance.item)} ${what}${ref}.`,

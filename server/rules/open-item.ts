@@ -1,14 +1,15 @@
 /** What is still open: open items and placeholders. */
-import { locate, writeTarget } from '../rebuild/index.ts';
+import { clauseNode } from '../../grammar/index.ts';
+import { locate, membersByEntry, writeMembers, writeTarget } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 
-/** Reports open items that nothing closed, and readings whose value is still `?`. */
+/** Reports open items that nothing closed, and readings, inspections and parts with a `?` still. */
 export const openItem = rule({
   id: 'open-item',
   severity: 'by-state',
   title: 'still open',
   subject: 'rebuild',
-  *check({ path, openItems, strayItems, characteristics }) {
+  *check({ path, openItems, strayItems, characteristics, inspections, parts }) {
     for (const { name, opened, closed } of openItems) {
       if (closed !== undefined) continue;
       yield {
@@ -35,5 +36,28 @@ export const openItem = rule({
             at: reading.at,
             message: `${writeTarget(name, reading.item, reading.place)} is still to be filled in.`,
           };
+    for (const { name, state, last } of inspections)
+      if (state === 'to-fill-in' && last !== undefined)
+        yield {
+          at: locate(
+            path,
+            last.entry.block,
+            clauseNode(last.entry.statement, 'verdict') ?? last.entry.statement,
+          ),
+          message: `${name} is still to be filled in: \`pass\` or \`fail\`.`,
+        };
+    for (const { name, members } of parts)
+      for (const [{ block, statement }, group] of membersByEntry(members, (member) => member.fitted))
+        for (const clause of ['facing', 'pn', 'batch'] as const) {
+          const written = clauseNode(statement, clause);
+          if (written?.value?.placeholder === true)
+            yield {
+              at: locate(path, block, written),
+              message: `${writeMembers(
+                name,
+                group.map((member) => member.item),
+              )}: \`${clause}\` is still to be filled in.`,
+            };
+        }
   },
 });

@@ -7,7 +7,10 @@ import type {
   Entry,
   FastenerGroup,
   Finding,
+  InspectionHistory,
+  JointHistory,
   PartHistory,
+  Prerequisite,
   Rebuild,
   Report,
   Scope,
@@ -36,6 +39,9 @@ export interface Subjects {
   characteristic: Characteristic;
   'fastener-group': FastenerGroup;
   part: PartHistory;
+  joint: JointHistory;
+  inspection: InspectionHistory;
+  prerequisite: Prerequisite;
   /** The whole file; run again after every edit, so it must be quick. */
   rebuild: Rebuild;
   /** The release, with the findings of the rules `by-state` that are now errors; run last. */

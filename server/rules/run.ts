@@ -65,6 +65,9 @@ export function prepareRules(
   const characteristicRules = by('characteristic');
   const groupRules = by('fastener-group');
   const partRules = by('part');
+  const jointRules = by('joint');
+  const inspectionRules = by('inspection');
+  const prerequisiteRules = by('prerequisite');
   const rebuildRules = by('rebuild');
   const releaseRules = by('release');
   const byState = new Set(rules.filter((rule) => rule.severity === 'by-state').map((rule) => rule.id));
@@ -179,7 +182,9 @@ export function prepareRules(
 
     const first = blocks[0];
     const perSubject = new Map<object, readonly Pending[]>();
-    const each = <K extends 'characteristic' | 'fastener-group' | 'part'>(
+    const each = <
+      K extends 'characteristic' | 'fastener-group' | 'part' | 'joint' | 'inspection' | 'prerequisite',
+    >(
       list: readonly Rule<K>[],
       subjects: readonly Subjects[K][],
     ) => {
@@ -197,6 +202,9 @@ export function prepareRules(
     each(characteristicRules, rebuild.characteristics);
     each(groupRules, rebuild.fastenerGroups);
     each(partRules, rebuild.parts);
+    each(jointRules, rebuild.joints);
+    each(inspectionRules, rebuild.inspections);
+    each(prerequisiteRules, rebuild.prerequisites);
 
     const whole: Pending[] = [];
     collect(rebuildRules, rebuild, surroundings, first, whole);

@@ -1,6 +1,6 @@
 /** Parts of sentences that several rules share. */
 import { formatAmount, withUnit } from '../quantities/index.ts';
-import type { Judgement } from '../rebuild/index.ts';
+import { type Entry, type History, type Judgement, writeMembers } from '../rebuild/index.ts';
 
 /** `0.012 mm past the wear limit of 0.120 mm`. */
 export function missedBy(judgement: Judgement): string {
@@ -39,4 +39,17 @@ export function andMore(count: number): string {
 /** `a`, `a and b`, `a, b and c`. */
 export function andList(words: readonly string[]): string {
   return words.length < 2 ? words.join() : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`;
+}
+
+/** What made history of what rests on it, for after "before": `case-joint was opened`, `piston[rear] was replaced`. */
+export function whatHappened(of: string, history: History, because: Entry): string {
+  const target = because.targets.find((one) => one.name === of) ?? because.targets[0];
+  const items = target?.items ?? [];
+  const were = items.length > 1 ? 'were' : 'was';
+  const who = target === undefined ? of : writeMembers(target.name, items);
+  if (history !== 'reopened') return `${who} ${were} ${history}`;
+  // A joint is opened by its fasteners; a fastener is undone itself.
+  return target?.name === of && target.declaration?.kind === 'fastener'
+    ? `${who} ${were} ${because.kind === 'remove' ? 'taken out' : 'loosened'}`
+    : `${of} was opened`;
 }

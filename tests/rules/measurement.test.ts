@@ -285,9 +285,13 @@ limit clearance[front rear] = bore - piston-skirt 0.060..0.120 mm`;
   it('decides by which limit a reading is judged, member by member', () => {
     const bored = 'measure bore[front rear] = 67.762 mm';
     expect(rulesOf(findingsOf(limits, bored))).toEqual(['out-of-limits', 'out-of-limits']);
-    const fitted = findingsOf(limits, `${bored}\nfit cylinder[front] reworked grade os1`);
+    const fitted = findingsOf(
+      limits,
+      `remove cylinder[front]\n${bored}\nfit cylinder[front] reworked grade os1`,
+    );
     expect(fitted).toEqual(['out-of-limits: bore[rear] is 67.762 mm: 0.242 mm over the limit of 67.520 mm.']);
-    expect(findingsOf(limits, `${bored}\nfit cylinder[front rear] reworked grade "os1"`)).toEqual([]);
+    const both = `remove cylinder[front rear]\n${bored}\nfit cylinder[front rear] reworked grade "os1"`;
+    expect(findingsOf(limits, both)).toEqual([]);
   });
   it('is that of the last fitting', () => {
     const readings = `fit cylinder[front] new grade os1
