@@ -123,10 +123,11 @@ export interface MissingRange {
   readonly high: number | undefined;
   readonly unit: string;
   readonly decimals: number;
-  /** Lines of its limit with a range of their own (sizes, grades) that lie wholly inside. */
-  readonly fitting: readonly LimitDeclaration[];
-  /** All such lines, if there are several to choose from. */
+  /** The lines of its own limit that have a range: several where there are sizes or grades to choose from. */
   readonly choices: readonly LimitDeclaration[];
+  /** Those that lie wholly inside, and those that at least reach in. */
+  readonly fitting: readonly LimitDeclaration[];
+  readonly reaching: readonly LimitDeclaration[];
 }
 
 /**
@@ -170,14 +171,23 @@ export function rangeForMissing(
     convertedDecimals({ ...shown, unit: worked.unit ?? unit }, unit) ?? worked.decimals,
   );
   const choices = own.filter((line) => line.limit !== undefined);
-  const fitting = choices.filter(({ limit }) => {
-    if (limit?.lower === undefined || limit.upper === undefined) return false;
-    const ends = [limit.lower, limit.upper].map(({ value }) => convert(value, limit.unit, unit));
-    return ends.every(
-      (value) =>
-        value !== undefined &&
-        (low === undefined || value >= low - 1e-9 * Math.abs(low)) &&
-        (high === undefined || value <= high + 1e-9 * Math.abs(high)),
+  /** Where a line's ends lie: above the lower end of the room, below its upper end. */
+  const within = ({ limit }: LimitDeclaration) => {
+    const ends = [limit?.lower, limit?.upper].map((bound) =>
+      bound === undefined || limit === undefined ? undefined : convert(bound.value, limit.unit, unit),
+    );
+    const slack = 1e-9 * Math.max(Math.abs(low ?? 0), Math.abs(high ?? 0));
+    return ends.map((value) => ({
+      aboveLow: low === undefined || (value ?? Number.NaN) >= low - slack,
+      belowHigh: high === undefined || (value ?? Number.NaN) <= high + slack,
+    }));
+  };
+  const fitting = choices.filter((line) => within(line).every((end) => end.aboveLow && end.belowHigh));
+  const reaching = choices.filter((line) => {
+    const [lower, upper] = within(line);
+    return (
+      (line.limit?.lower === undefined || lower?.belowHigh === true) &&
+      (line.limit?.upper === undefined || upper?.aboveLow === true)
     );
   });
   return {
@@ -188,8 +198,9 @@ export function rangeForMissing(
     high,
     unit,
     decimals,
+    choices,
     fitting,
-    choices: choices.length > 1 ? choices : [],
+    reaching,
   };
 }
 
@@ -367,10 +378,16 @@ export function writeMissingRange(range: MissingRange): string {
   return `${target} may be ${span}${writeChoices(range)}`;
 }
 
-function writeChoices({ choices, fitting }: MissingRange): string {
-  if (choices.length === 0) return '';
+function writeChoices({ choices, fitting, reaching }: MissingRange): string {
+  const [only] = choices;
+  if (only?.limit === undefined) return '';
+  if (choices.length === 1)
+    return reaching.length === 0 ? `, which its own limit of ${formatSpread(only.limit)} does not reach` : '';
   const name = (line: LimitDeclaration) =>
     `${line.grade?.grade ?? 'the standard size'}${line.limit === undefined ? '' : ` (${formatSpread(line.limit)})`}`;
-  if (fitting.length === 0) return '; none of the sizes in the table fits for certain';
-  return `; of the sizes in the table ${fitting.map(name).join(' and ')} ${fitting.length === 1 ? 'fits' : 'fit'}`;
+  if (fitting.length > 0)
+    return `; of the sizes in the table ${fitting.map(name).join(' and ')} ${fitting.length === 1 ? 'fits' : 'fit'}`;
+  return reaching.length === 0
+    ? '; no size in the table reaches that'
+    : `; of the sizes in the table ${reaching.map(name).join(' and ')} may fit, by what is measured`;
 }

@@ -206,3 +206,8 @@ export function decidingLimits(declaration: LimitDeclaration, asNew: boolean): D
   const decimals = Math.max(fresh?.decimals ?? 0, wear?.unit === unit ? wear.decimals : 0);
   return { unit, decimals, lower: end('lower'), upper: end('upper') };
 }
+
+/** A length with two ends above nothing: a size, and not a run-out, a taper or a gap that may close. */
+export function isSize({ unit, lower, upper }: DecidingLimits): boolean {
+  return kindOf(unit) === 'length' && lower !== undefined && upper !== undefined && lower.value > 0;
+}

@@ -4,9 +4,11 @@ import { convert, convertDifference, formatAmount } from '../quantities/index.ts
 import {
   type Characteristic,
   type DecidingEnd,
+  type DecidingLimits,
   decidingLimits,
   type EndsUncertainty,
   type Instance,
+  isSize,
   type Location,
   type Reading,
   readingUncertainty,
@@ -55,9 +57,11 @@ function* candidates(characteristic: Characteristic, instance: Instance): Iterab
 }
 
 /** The doubts about a member's values, by the end of the limit that they are about. */
-function doubtsOf(characteristic: Characteristic, instance: Instance): readonly Doubt[] {
-  const limits = decidingLimits(instance.declaration, instance.fittedNew !== undefined);
-  if (limits === undefined) return [];
+function doubtsOf(
+  characteristic: Characteristic,
+  instance: Instance,
+  limits: DecidingLimits,
+): readonly Doubt[] {
   const { lower, upper, unit } = limits;
   const doubts: Doubt[] = [];
   for (const candidate of candidates(characteristic, instance)) {
@@ -72,8 +76,15 @@ function doubtsOf(characteristic: Characteristic, instance: Instance): readonly 
       if (judged?.verdict === 'not-proved')
         doubts.push({ ...candidate, end, margin: judged.margin, standardUncertainty });
     };
+    const before = doubts.length;
     judgeEnd(lower, 'lower');
     judgeEnd(upper, 'upper');
+    const [first, second] = doubts.slice(before);
+    if (first === undefined || second === undefined) continue;
+    // Both ends at once: the tool could prove nothing wherever the value lay. Of a size `tool-too-coarse` says so.
+    doubts.splice(before);
+    if (!isSize(limits) || candidate.readings.length > 1)
+      doubts.push(first.margin < second.margin ? first : second);
   }
   return doubts;
 }
@@ -90,13 +101,14 @@ export const tooCloseToCall = rule({
   *check(characteristic) {
     for (const instance of characteristic.instances) {
       if (instance.accepted !== undefined) continue;
-      const doubts = doubtsOf(characteristic, instance);
+      const limits = decidingLimits(instance.declaration, instance.fittedNew !== undefined);
+      const doubts = limits === undefined ? [] : doubtsOf(characteristic, instance, limits);
+      if (limits === undefined) continue;
       for (const end of new Set(doubts.map((doubt) => doubt.end))) {
         const about = doubts.filter((doubt) => doubt.end === end);
         // The one furthest past, or nearest to, the limit speaks for the member.
         const [worst] = [...about].sort((a, b) => a.margin - b.margin);
-        const limits = decidingLimits(instance.declaration, instance.fittedNew !== undefined);
-        if (worst === undefined || limits === undefined) continue;
+        if (worst === undefined) continue;
         const { value, readings, margin, standardUncertainty, subject, at } = worst;
         const { unit } = limits;
         const decimals = Math.max(limits.decimals, value.unit === unit ? value.decimals : 0);

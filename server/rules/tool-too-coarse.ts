@@ -1,7 +1,7 @@
 /** A tool whose uncertainty is large against the limit that it is to judge. */
 import { testUncertaintyRatio } from '../calculations/index.ts';
-import { convertDifference, formatAmount, formatNumber, kindOf } from '../quantities/index.ts';
-import { decidingLimits, expandedUncertaintyOf } from '../rebuild/index.ts';
+import { convertDifference, formatAmount, formatNumber } from '../quantities/index.ts';
+import { decidingLimits, expandedUncertaintyOf, isSize } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 import { refOf, twoDigits } from './wording.ts';
 
@@ -24,9 +24,8 @@ export const toolTooCoarse = rule({
       const { declaration } = instance;
       if (declaration.expression !== undefined || instance.standing.length === 0) continue;
       const limits = decidingLimits(declaration, instance.fittedNew !== undefined);
-      if (limits?.lower === undefined || limits.upper === undefined) continue;
+      if (limits?.lower === undefined || limits.upper === undefined || !isSize(limits)) continue;
       const { unit, lower, upper } = limits;
-      if (kindOf(unit) !== 'length' || lower.value <= 0) continue;
       for (const reading of instance.standing) {
         const { tool } = reading.entry;
         const quantity = reading.high ?? reading.low;
