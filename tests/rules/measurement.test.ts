@@ -377,18 +377,18 @@ limit bore 60..70 mm
 limit skirt 67.425..67.440 mm of piston
 limit skirt 67.675..67.690 mm of piston for piston os1
 limit skirt 67.925..67.940 mm of piston for piston os2`;
-    const after = (bore: string, limit = '0.060..0.120 mm') =>
+    const toldAt = (bore: string, limit = '0.060..0.120 mm') =>
       missing(`${sizes}\nlimit clearance = bore - skirt ${limit}`, `measure bore = ${bore} mm`);
-    expect(after('67.762')).toEqual([
+    expect(toldAt('67.762')).toEqual([
       'For clearance one reading is missing yet: skirt may be 67.642..67.702 mm; of the sizes in the table os1 (67.675..67.690 mm) fits.',
     ]);
-    expect(after('67.800')).toEqual([
+    expect(toldAt('67.800')).toEqual([
       'For clearance one reading is missing yet: skirt may be 67.680..67.740 mm; of the sizes in the table os1 (67.675..67.690 mm) may fit, by what is measured.',
     ]);
-    expect(after('67.600')).toEqual([
+    expect(toldAt('67.600')).toEqual([
       'For clearance one reading is missing yet: skirt may be 67.480..67.540 mm; no size in the table reaches that.',
     ]);
-    expect(after('68.000', '>= 0.060 mm')[0]).toContain(
+    expect(toldAt('68.000', '>= 0.060 mm')[0]).toContain(
       'skirt may be at most 67.940 mm; of the sizes in the table',
     );
     const single = 'limit a 10.00..10.10 mm\nlimit shim 0.50..1.20 mm\nlimit play = a - shim 0.05..0.15 mm';
