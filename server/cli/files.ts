@@ -103,12 +103,12 @@ function isRoot(folder: string): boolean {
   return statSync(resolve(folder, '.git'), { throwIfNoEntry: false }) !== undefined;
 }
 
-/** Reads what the files of a workspace use, until nothing is wanted any more. */
-export function readUsed(workspace: Workspace): void {
+/** Reads what the files of a workspace use, until nothing is wanted any more; `read` throws what cannot be read. */
+export function readUsed(workspace: Workspace, read: (path: string) => string = readText): void {
   for (let wanted = workspace.wanted(); wanted.length > 0; wanted = workspace.wanted()) {
     for (const path of wanted) {
       try {
-        workspace.set(path, readText(path));
+        workspace.set(path, read(path));
       } catch {
         workspace.markAbsent(path);
       }

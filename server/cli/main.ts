@@ -39,6 +39,7 @@ const finish = (code: number) => {
 /** Each command is loaded only when it is asked for: most of a short run is starting. */
 const commands: Readonly<Record<string, () => Promise<void>>> = {
   check: async () => (await import('./check.ts')).checkCommand(program, finish),
+  compare: async () => (await import('./compare.ts')).compareCommand(program, finish),
   format: async () => (await import('./format.ts')).formatCommand(program, finish),
   convert: async () => (await import('./convert.ts')).convertCommand(program),
   explain: async () => (await import('./explain.ts')).explainCommand(program),

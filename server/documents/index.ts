@@ -1,4 +1,7 @@
 /** What a person reads: checked files in, text out. The only door of this folder. */
+export { type Comparison, compareReports, type Difference } from './compare.ts';
+export { comparisonBody, comparisonHtml, comparisonStyle } from './compare-html.ts';
+export { comparisonMarkdown, comparisonText } from './compare-text.ts';
 export { recordEntry, recordEntryText } from './record-entry.ts';
 export { reportColumns, reportCsv } from './report-csv.ts';
 export { type LogReport, type ReportSource, reportFacts } from './report-facts.ts';

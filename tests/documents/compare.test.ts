@@ -1,0 +1,156 @@
+/** What differs between two logs, by meaning, and what a reviewer reads of it. */
+import { describe, expect, test } from 'vitest';
+import {
+  compareReports,
+  comparisonHtml,
+  comparisonMarkdown,
+  comparisonText,
+  type LogReport,
+  reportFacts,
+} from '../../server/documents/index.ts';
+import { createWorkspace } from '../../server/workspace/index.ts';
+
+const limits = `limits "Tern 460"
+assembly bottom-end "Bottom end"
+limit bore[front rear] 67.50..67.52 mm wear <= 67.56 mm
+limit crank-runout 0..0.05 mm wear <= 0.08 mm
+fastener case-m8[1..4] M8 class 8.8 torque 24 ± 2 N·m stages 12 N·m, 24 N·m
+part crank-seal[front rear] "crank seal" facing
+inspection pins-flush "Pins flush"
+`;
+
+const head = `log "one"
+use "t.limits"
+machine tern-460 serial "0117" hours 312 h
+person AQ "Ada Quill" builder
+person JM "Jory Marsh" inspector
+tool TW1 "click wrench" range 10..60 N·m
+`;
+
+function report(body: string, table = limits): LogReport {
+  const workspace = createWorkspace();
+  workspace.set('t.limits', table);
+  workspace.set('a.rebuild', head + body);
+  const checked = workspace.check('a.rebuild');
+  const facts = checked && reportFacts(checked);
+  if (facts === undefined) throw new Error('no report');
+  return facts;
+}
+
+const compare = (old: string, now: string, oldTable = limits, newTable = limits) =>
+  compareReports(report(old, oldTable), report(now, newTable));
+
+const brief = (old: string, now: string) =>
+  compare(old, now).differences.map((one) => [one.section, one.subject, one.old, one.new, one.matters]);
+
+const step = 'step "Work" 2026-05-03 09:00 by AQ\n';
+
+test('the same log has no difference, however it is laid out and wherever its steps stand', () => {
+  const a = `${step}  measure bore[front] = 67.51 mm\nstep "More" 2026-05-04 by AQ\n  measure crank-runout = 0.03 mm\n`;
+  const b = `step "More" 2026-05-04 by AQ\n  measure crank-runout   =   0.03mm\n\n# moved\n${step}  measure bore[front] = 67.51 mm\n`;
+  expect(compare(a, b).differences.filter((one) => one.section !== 'findings')).toEqual([]);
+});
+
+describe('readings', () => {
+  test('a value in another unit that says the same is no change: 2.6583 in and 67.52 mm', () => {
+    expect(
+      brief(`${step}  measure bore[front] = 67.52 mm\n`, `${step}  measure bore[front] = 2.6583 in\n`),
+    ).toEqual([]);
+  });
+
+  test('in one unit the last digit is a change, with its sign and the share of the wear allowance', () => {
+    const [one] = compare(
+      `${step}  measure bore[front] = 67.52 mm\n`,
+      `${step}  measure bore[front] = 67.54 mm\n`,
+    ).differences;
+    expect(one).toMatchObject({
+      subject: 'bore[front]',
+      old: '67.52 mm',
+      new: '67.54 mm',
+      change: '+0.02 mm',
+      usedOld: 0,
+      usedNew: 50,
+      verdict: 'inside its limit, now past the range for new parts',
+      matters: true,
+    });
+  });
+
+  test('a reading that only the old log has matters where the new one must have it', () => {
+    const a = `${step}  measure crank-runout = 0.03 mm\n`;
+    const b = `${step}  measure bore[front] = 67.51 mm\n`;
+    expect(brief(a, b)).toEqual([
+      ['readings', 'bore[front]', null, '67.51 mm', false],
+      ['readings', 'crank-runout', '0.03 mm', null, false],
+    ]);
+    const covers = 'covers bottom-end\n';
+    expect(brief(covers + a, covers + b)).toContainEqual(['readings', 'crank-runout', '0.03 mm', null, true]);
+  });
+
+  test('what was corrected is compared as corrected', () => {
+    const a = `${step}  measure crank-runout = 0.03 mm\n`;
+    const b = `${step}  measure crank-runout = 0.3 mm\n  measure crank-runout = 0.03 mm as corrected because "point"\n`;
+    expect(brief(a, b).filter(([section]) => section === 'readings')).toEqual([]);
+  });
+});
+
+test('fasteners that differ alike are told together, and one that was left out matters', () => {
+  const a = `${step}  torque case-m8[1..4] to 12 N·m with TW1\n  torque case-m8[1..4] to 24 N·m with TW1\n`;
+  const b = `${step}  torque case-m8[1..4] to 12 N·m with TW1\n  torque case-m8[1..3] to 23 N·m with TW1\n`;
+  expect(brief(a, b).filter(([section]) => section === 'torques')).toEqual([
+    ['torques', 'case-m8[1..3]', '24 N·m with TW1', '23 N·m with TW1', false],
+    ['torques', 'case-m8[4]', '24 N·m with TW1', 'on the way, 12 N·m with TW1', true],
+  ]);
+});
+
+test('parts by number, batch and way round; inspections; open items; concessions', () => {
+  const a = `${step}  fit crank-seal[front rear] new pn "TN-1" batch "B40" facing "lip inward"\n  inspect pins-flush pass by JM\n  open R1 "order a stop"\n  close R1 "fitted"\n`;
+  const b = `${step}  fit crank-seal[front rear] new pn "TN-1" batch "B41" facing "lip inward"\n  inspect pins-flush fail by JM\n  open R1 "order a stop"\n  measure crank-runout = 0.09 mm\n  accept crank-runout because "until the autumn" by JM until 350 h\n`;
+  const found = brief(a, b);
+  expect(found).toContainEqual([
+    'parts',
+    'crank-seal[front rear]',
+    'new, pn TN-1, batch B40, facing lip inward',
+    'new, pn TN-1, batch B41, facing lip inward',
+    false,
+  ]);
+  expect(found).toContainEqual(['inspections', 'pins-flush', 'pass by JM', 'fail by JM', true]);
+  expect(found).toContainEqual(['open items', 'R1', 'closed: fitted', 'open: order a stop', true]);
+  expect(found).toContainEqual([
+    'concessions',
+    'crank-runout',
+    null,
+    'until the autumn by JM, until 350 h',
+    true,
+  ]);
+});
+
+test('limits that changed between the two tables', () => {
+  const log = `${step}  measure bore[front] = 67.51 mm\n  finger-tight case-m8[all]\n`;
+  const changed = limits.replace('wear <= 67.56 mm', 'wear <= 67.55 mm').replace('24 ± 2 N·m', '25 ± 2 N·m');
+  const found = compare(log, log, limits, changed).differences.filter((one) => one.section === 'limits');
+  expect(found.map((one) => [one.subject, one.old, one.new])).toEqual([
+    ['bore[front rear]', '67.50..67.52 mm, wear <= 67.56 mm', '67.50..67.52 mm, wear <= 67.55 mm'],
+    [
+      'case-m8',
+      'M8 class 8.8, torque 22..26 N·m, stages 12 N·m',
+      'M8 class 8.8, torque 23..27 N·m, stages 12 N·m',
+    ],
+  ]);
+});
+
+test('text, Markdown and page say the same, and text of the log cannot break out of them', () => {
+  const comparison = compare(
+    `${step}  open R1 "a | b"\n`,
+    `${step}  open R1 "<script>alert(1)</script> | \`x\`"\n  measure bore[front] = 67.57 mm\n`,
+  );
+  const text = comparisonText(comparison);
+  expect(text).toContain('! bore[front]');
+  expect(text).toContain('difference');
+  const markdown = comparisonMarkdown(comparison);
+  expect(markdown).not.toContain('<script>');
+  for (const line of markdown.split('\n').filter((one) => one.startsWith('|')))
+    expect(line.replace(/\\\|/g, '').match(/\|/g)).toHaveLength(6);
+  const page = comparisonHtml(comparison);
+  expect(page).not.toContain('<script');
+  expect(page).toContain('&lt;script&gt;');
+});
