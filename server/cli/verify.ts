@@ -22,7 +22,8 @@ export function verifyCommand(program: Command, finish: (status: number) => void
       'after',
       `
 A mark covers every line from the mark before it; layout does not count. It shows that a text was changed, not by
-whom: whoever changes a text can mark it again. Compare the marks with the copy in the paper logbook, or with a signed
+whom: whoever changes a text can mark it again. Where one small change explains a broken mark (a line added, a digit
+altered), it is told what stood there. Compare the marks with the copy in the paper logbook, or with a signed
 commit.
 
 Exit status: 0 every mark and pin holds, 1 one does not, 2 something could not be read.

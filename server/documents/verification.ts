@@ -1,6 +1,13 @@
 /** What the marks of a file show: for each signature whether its text is as it was, and for each pin its file. */
 import { type Block, clauseNode } from '../../grammar/index.ts';
-import { fileDigest, isMarkOf, type MarkedSpan, photosOf, type Rebuild } from '../rebuild/index.ts';
+import {
+  fileDigest,
+  findLostText,
+  isMarkOf,
+  type MarkedSpan,
+  photosOf,
+  type Rebuild,
+} from '../rebuild/index.ts';
 
 /** A signature with its mark. Lines count from 1. */
 export interface VerifiedMark {
@@ -16,6 +23,12 @@ export interface VerifiedMark {
   readonly holds: boolean;
   /** Where it does not hold, and the next mark tells: the text was changed, or only the digits of the mark. */
   readonly changed: 'text' | 'digits' | 'text or digits' | null;
+  /** The one small change that explains a broken mark, where there is one: see `LostText`. */
+  readonly lost: {
+    readonly line: number;
+    readonly change: 'added' | 'moved' | 'changed';
+    readonly was: string | null;
+  } | null;
   /** The first and the last line that it covers. */
   readonly from: number;
   readonly to: number;
@@ -76,14 +89,17 @@ function signatureOf(block: Block): UnmarkedSignature {
   };
 }
 
-function verifiedMark({ block, blocks, mark, digest, holds, cause }: MarkedSpan): VerifiedMark {
+function verifiedMark(span: MarkedSpan): VerifiedMark {
+  const { block, blocks, mark, digest, holds, cause } = span;
+  const lost = findLostText(span);
   const first = blocks.find(({ statement }) => statement !== undefined) ?? block;
   return {
     ...signatureOf(block),
     mark: mark.text,
     digest,
     holds,
-    changed: holds ? null : (cause ?? 'text or digits'),
+    changed: holds ? null : lost === undefined ? (cause ?? 'text or digits') : 'text',
+    lost: lost === undefined ? null : { line: lineOf(lost.block), change: lost.change, was: lost.was },
     from: lineOf(first),
     to: lineOf(block),
   };
@@ -148,7 +164,7 @@ function headline({ marks, pins }: Verification): string {
           : `all ${marks.length} marks hold`
         : marks.length === 1
           ? 'its mark is BROKEN'
-          : `${broken} of ${marks.length} marks are BROKEN`,
+          : `${broken} of ${marks.length} marks ${broken === 1 ? 'is' : 'are'} BROKEN`,
     ...(changed === 0
       ? []
       : [`${changed} of ${pins.length} pinned files ${changed === 1 ? 'is' : 'are'} not as pinned`]),
@@ -169,10 +185,16 @@ function markLine(mark: VerifiedMark): string {
     case 'digits':
       return `${signed}: BROKEN, the digits ${mark.mark} were changed; ${covered} are as they were, and give ${mark.digest.slice(0, mark.mark.length)}`;
     case 'text':
-      return `${signed}: BROKEN, something in ${covered} was changed since`;
+      return `${signed}: BROKEN, ${mark.lost === null ? `something in ${covered} was changed since` : lostText(mark.lost)}`;
     default:
       return `${signed}: BROKEN, something in ${covered} was changed since, or the digits ${mark.mark} were`;
   }
+}
+
+function lostText({ line, change, was }: NonNullable<VerifiedMark['lost']>): string {
+  if (change === 'added') return `line ${line} was added since`;
+  if (change === 'moved') return `line ${line} stood above the line before it when this was signed`;
+  return `line ${line} was changed since; when this was signed it said: ${was}`;
 }
 
 function pinLine({ kind, file, mark, digest, holds }: VerifiedPin): string {

@@ -132,7 +132,9 @@ describe('verify', () => {
     const { status, out } = shell.run('verify');
     expect(status).toBe(1);
     expect(out).toContain('logs/a.rebuild: its mark is BROKEN\n');
-    expect(out).toMatch(/line 8 {2}AQ signed 2026-05-02 16:00 "Measured": BROKEN, something in lines 1 to 8/);
+    expect(out).toMatch(
+      /line 8 {2}AQ signed 2026-05-02 16:00 "Measured": BROKEN, line 5 was changed since; when this was signed it said: measure crank-runout = 0\.03 mm\n/,
+    );
   });
 
   test('a photograph and a table that are not what was pinned', () => {
@@ -164,6 +166,7 @@ describe('verify', () => {
         digest: expect.stringMatching(/^[0-9a-f]{64}$/),
         holds: true,
         changed: null,
+        lost: null,
         from: 1,
         to: 8,
       },
