@@ -1,5 +1,5 @@
 /** Edits that write a new line into a log, for fixes that add what is missing. */
-import { type Entry, type Fix, locate, type Rebuild } from '../rebuild/index.ts';
+import { type Entry, type Fix, locate, type Reading, type Rebuild, writeTarget } from '../rebuild/index.ts';
 
 /** An edit that writes a line of its own below an entry, at the entry's indent. */
 export function lineBelow({ path, block, statement }: Entry, line: string): Fix['edits'][number] {
@@ -24,4 +24,11 @@ export function lineAbove({ path, block }: Entry, lines: readonly string[]): Fix
     ...locate(path, block, { start: 0, end: 0 }),
     text: lines.map((line) => `${indent}${line}${newLine}`).join(''),
   };
+}
+
+/** A fix that asks for a reading again, with the reason why the one that stands is put aside. */
+export function takeAgain(reading: Reading, because: string): Fix {
+  const target = writeTarget(reading.name, reading.item, reading.place);
+  const line = `measure ${target} = ? as corrected because "${because}"`;
+  return { title: `Take ${target} again`, edits: [lineBelow(reading.entry, line)] };
 }

@@ -1,7 +1,6 @@
 /** One reading of a set that stands apart, and that one changed or swapped digit would bring home. */
 import { convertDifference, type Quantity, readNumber, withUnit } from '../quantities/index.ts';
 import {
-  type Entry,
   type Instance,
   listItems,
   type Reading,
@@ -9,7 +8,7 @@ import {
   readingValue,
   writeTarget,
 } from '../rebuild/index.ts';
-import { lineBelow } from './insertion.ts';
+import { takeAgain } from './insertion.ts';
 import { rule } from './rule.ts';
 
 /** A set of fewer tells nothing. */
@@ -131,19 +130,12 @@ function likelyMeant({ odd, low, high, spread }: Odd): { text: string; swapped: 
   return best;
 }
 
-/** A line that asks for the reading again. */
-function again(entry: Entry, reading: Reading) {
-  const target = writeTarget(reading.name, reading.item, reading.place);
-  const line = `measure ${target} = ? as corrected because "read again"`;
-  return { title: `Take ${target} again: ${line}`, edits: [lineBelow(entry, line)] };
-}
-
 function describe(set: Odd): Report | undefined {
   const meant = likelyMeant(set);
   if (meant === undefined) return undefined;
   const { odd, others } = set;
   const { reading, quantity } = odd;
-  const { name, item, place, entry } = reading;
+  const { name, item, place } = reading;
   const sorted = [...others].sort((a, b) => a.quantity.value - b.quantity.value);
   const [low, high] = [sorted[0], sorted.at(-1)].map((one) => one?.quantity.written ?? '');
   const span = withUnit(low === high ? (low ?? '') : `${low}..${high}`, quantity.unit);
@@ -155,7 +147,7 @@ function describe(set: Odd): Report | undefined {
       at: one.reading.at,
       message: `${where(one.reading)} is ${readingValue(one.reading)?.text}`,
     })),
-    fixes: [again(entry, reading)],
+    fixes: [takeAgain(reading, 'read again')],
   };
 }
 

@@ -21,6 +21,7 @@ import {
   workedValue,
   writeTarget,
 } from '../rebuild/index.ts';
+import { takeAgain } from './insertion.ts';
 import { placeOfWorked, relatedReadings } from './out-of-limits.ts';
 import { rule } from './rule.ts';
 import { andList, andMore, missedBy, refOf, twoDigits } from './wording.ts';
@@ -151,8 +152,10 @@ function describe(one: Corrected, instance: Instance, others: number): Report {
     : `, and that is more than a tenth of the width of its limit${refOf(instance.declaration)}`;
   const materials =
     readings.length === 1 && readings[0] !== undefined ? describeMaterials(readings[0], instance) : '';
+  const [read] = one.isRead ? readings : [];
   return {
     at,
+    ...(read === undefined ? {} : { fixes: [takeAgain(read, 'taken at 20 °C')] }),
     message: `${subject} is ${value.text} as read at ${temperaturesOf(readings)}${materials}; at 20 °C it is ${corrected.text}, ${more}${why}.${andMore(others)} Let part and tool come to 20 °C and measure again.`,
     related: [
       { at: instance.declaration.at, message: 'the limit stands here' },

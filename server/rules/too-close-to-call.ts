@@ -18,6 +18,7 @@ import {
   workedValue,
   writeTarget,
 } from '../rebuild/index.ts';
+import { takeAgain } from './insertion.ts';
 import { placeOfWorked, relatedReadings } from './out-of-limits.ts';
 import { rule } from './rule.ts';
 import { andList, andMore, refOf, twoDigits } from './wording.ts';
@@ -111,6 +112,7 @@ export const tooCloseToCall = rule({
         if (worst === undefined) continue;
         const { value, readings, margin, standardUncertainty, subject, at } = worst;
         const { unit } = limits;
+        const single = readings.length === 1 ? readings[0] : undefined;
         const decimals = Math.max(limits.decimals, value.unit === unit ? value.decimals : 0);
         const tools = new Set(readings.map((reading) => reading.entry.tool?.name ?? ''));
         const inside = margin >= 0;
@@ -123,6 +125,7 @@ export const tooCloseToCall = rule({
           at,
           severity: end.limit === 'wear' ? 'warning' : 'information',
           message: `${subject} is ${value.text}, give or take ${twoDigits(2 * standardUncertainty, unit)} (U of ${andList([...tools])}): ${where} ${formatAmount(end.value, unit, decimals)}${refOf(instance.declaration)}, and it takes ${twoDigits(defaultGuard * standardUncertainty, unit)} to be sure of either side.${andMore(about.length - 1)} ${inside ? 'Measure with a finer tool, or count it as past the limit.' : 'Measure with a finer tool before it is condemned.'}`,
+          ...(single === undefined ? {} : { fixes: [takeAgain(single, 'taken with a finer tool')] }),
           related: [
             { at: instance.declaration.at, message: 'the limit stands here' },
             ...(readings.length > 1 ? relatedReadings(instance) : []),

@@ -26,6 +26,7 @@ import {
   type Reading,
   type Report,
   type Scope,
+  type ToolDeclaration,
   writeTarget,
 } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
@@ -183,6 +184,21 @@ function* judgeClauses({ statement, path, block }: Declaration): Iterable<Report
   }
 }
 
+/** What a tool's certificate states is of the kind that the tool reads, or in % of it. */
+function* judgeTool(tool: ToolDeclaration): Iterable<Report> {
+  const { range, statement, path, block } = tool;
+  for (const name of ['resolution', 'uncertainty'] as const) {
+    const stated = tool[name];
+    const at = clauseNode(statement, name);
+    if (range === undefined || stated === undefined || at?.value === undefined) continue;
+    if (stated.unit === '%' || sameKind(stated.unit, range.unit)) continue;
+    yield {
+      at: locate(path, block, at.value),
+      message: `${measures(stated)}, and ${tool.name} reads ${kindPhrase(kindOf(range.unit) ?? 'count')} in ${range.unit}.`,
+    };
+  }
+}
+
 /** The first quantity of a spread that has a unit. */
 function firstQuantity(node: SpreadNode): QuantityNode | undefined {
   const all =
@@ -248,6 +264,7 @@ export const unitMismatch = rule({
         if (refusal.refused === 'unit-mismatch')
           yield { at: locate(path, block, span), message: refusal.explanation };
       yield* judgeClauses(declaration);
+      if (declaration.kind === 'tool') yield* judgeTool(declaration);
       if (declaration.kind !== 'limit') return;
       yield* judgeExpression(declaration, scope);
       const { limit, wear } = declaration;
