@@ -30,6 +30,7 @@ export function createLanguageClient(context: ExtensionContext): LanguageClient 
         { language, scheme: 'file' },
         { language, scheme: 'untitled' },
       ]),
+      initializationOptions: { askAgain: 'editor.action.triggerSuggest' },
       initializationFailedHandler: () => false,
       errorHandler: restartIfItRan(() => client),
     },

@@ -1,4 +1,5 @@
 /** What an editor asks of a checked file: plain data, no protocol. The only door of this folder. */
+export { type CompletionWishes, completionsAt, usablePaths } from './completion.ts';
 export * from './drawings/index.ts';
 export { type DueGroup, type DueItem, type LogState, logStateOf } from './due-items.ts';
 export { editsForMoves, type Move } from './file-rename.ts';
@@ -7,6 +8,7 @@ export { type Hover, hoverAt } from './hover.ts';
 export { type FileLink, linksOf } from './links.ts';
 export type { Occurrence } from './names.ts';
 export { nextTighteningAt } from './next-fastener.ts';
+export type { Offer, OfferKind, Subject } from './offer.ts';
 export { type Fold, foldingOf, type OutlineItem, outlineOf } from './outline.ts';
 export { type Definition, definitionsAt, highlightsAt, referencesAt } from './references.ts';
 export { type Refused, type RenameEdit, renameAt, renameableAt } from './rename.ts';

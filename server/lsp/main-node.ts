@@ -40,6 +40,12 @@ export function startServer(): void {
       }
       return pages.get(rule);
     },
+    now() {
+      const now = new Date();
+      const two = (value: number) => String(value).padStart(2, '0');
+      const day = `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+      return `${day} ${two(now.getHours())}:${two(now.getMinutes())}`;
+    },
     // The next message waits in the round after this one: two rounds let it come first.
     later: (work) => setImmediate(() => setImmediate(work)),
   });

@@ -1,5 +1,6 @@
 /** The requests that the server answers, one file each; the one list of them. */
 import { codeAction } from './code-action.ts';
+import { completion } from './completion.ts';
 import { definition } from './definition.ts';
 import { documentHighlight } from './document-highlight.ts';
 import { documentLink } from './document-link.ts';
@@ -23,6 +24,7 @@ import { workspaceSymbol } from './workspace-symbol.ts';
 /** One a line, so that two people can add theirs at once. */
 export const requests: readonly Request[] = [
   codeAction,
+  completion,
   definition,
   documentHighlight,
   documentLink,

@@ -12,9 +12,10 @@ export function serve(connection: Connection, host: Host): void {
   const session = createSession(connection, host);
   let roots: readonly string[] = [];
 
-  connection.onInitialize(({ capabilities: client, workspaceFolders, rootUri }) => {
+  connection.onInitialize(({ capabilities: client, initializationOptions, workspaceFolders, rootUri }) => {
     session.client = client;
     session.encoding = encodingFor(client);
+    session.askAgain = askAgainIn(initializationOptions);
     roots = workspaceFolders?.map(({ uri }) => uri) ?? (rootUri ? [rootUri] : []);
     const parts: ServerCapabilities[] = [
       { positionEncoding: session.encoding },
@@ -42,4 +43,10 @@ export function serve(connection: Connection, host: Host): void {
   synchronise(session, createDiagnostics(session));
   for (const request of requests) request.attach(session);
   connection.listen();
+}
+
+/** The editor's command that asks for completion again, from what it said of itself. */
+function askAgainIn(options: unknown): string | undefined {
+  if (typeof options !== 'object' || options === null || !('askAgain' in options)) return undefined;
+  return typeof options.askAgain === 'string' ? options.askAgain : undefined;
 }

@@ -23,6 +23,8 @@ export interface Host {
   list(folder: string): AsyncIterable<string>;
   /** The address of a rule's page, where there is one to open. */
   page(rule: string): string | undefined;
+  /** The day and time at the bench, `YYYY-MM-DD HH:MM`. */
+  now(): string;
   /** Does the work once messages that already wait have been taken. */
   later(work: () => void): void;
 }
@@ -43,6 +45,8 @@ export interface Session {
   readonly folders: Folders;
   /** What the editor can take; empty until it has said so. */
   client: ClientCapabilities;
+  /** The editor's own command that asks for completion again, where it names one. */
+  askAgain: string | undefined;
   /** What characters of a line are counted in. */
   encoding: PositionEncodingKind;
   /** Reads the files that others use and that are not read yet. */
@@ -81,6 +85,7 @@ export function createSession(connection: Connection, host: Host): Session {
       return folders;
     },
     client: {},
+    askAgain: undefined,
     encoding: PositionEncodingKind.UTF16,
     readUsed() {
       for (let wanted = workspace.wanted(); wanted.length > 0; wanted = workspace.wanted())
