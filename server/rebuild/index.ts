@@ -50,6 +50,7 @@ export type { InspectionHistory, InspectionRecord } from './inspections.ts';
 export * from './items.ts';
 export type { JointHistory } from './joints.ts';
 export * from './judgement.ts';
+export { daysBetween, isCalendarLife, type Life, livesOf, logDate, spanInWords } from './lives.ts';
 export { findLostText, type LostText } from './lost-text.ts';
 export {
   digestOf,

@@ -21,6 +21,8 @@ import { importMissing } from './import-missing.ts';
 import { inspectionFailed } from './inspection-failed.ts';
 import { leftFingerTight } from './left-finger-tight.ts';
 import { leftIn } from './left-in.ts';
+import { lifeAhead } from './life-ahead.ts';
+import { lifeExpired } from './life-expired.ts';
 import { limitsInconsistent } from './limits-inconsistent.ts';
 import { lubricantDiffers } from './lubricant-differs.ts';
 import { markBroken } from './mark-broken.ts';
@@ -41,6 +43,7 @@ import { readingsDisagree } from './readings-disagree.ts';
 import { releaseIncomplete } from './release-incomplete.ts';
 import type { Rule } from './rule.ts';
 import { prepareRules } from './run.ts';
+import { stackOrder } from './stack-order.ts';
 import { stageSkipped } from './stage-skipped.ts';
 import { stale } from './stale.ts';
 import { syntax } from './syntax.ts';
@@ -115,7 +118,10 @@ export const rules = [
   notRefitted,
   onceReused,
   facingMissing,
+  stackOrder,
   leftIn,
+  lifeExpired,
+  lifeAhead,
   inspectionFailed,
   missingInspection,
   needsInspector,
