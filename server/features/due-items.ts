@@ -1,6 +1,6 @@
 /** What a release would still ask of a log: its open items, by the rule that asks, each with its place. */
 import type { Finding, Location, Severity, State } from '../rebuild/index.ts';
-import { rules } from '../rules/index.ts';
+import { rules, stillDue } from '../rules/index.ts';
 
 export interface DueItem {
   readonly message: string;
@@ -36,10 +36,11 @@ export function logStateOf({
 }): LogState {
   const counts = { error: 0, warning: 0, information: 0, hint: 0 };
   for (const { severity } of findings) counts[severity]++;
+  const asked = stillDue(findings);
   const due = byState.map(({ id, title }) => ({
     rule: id,
     title,
-    items: findings
+    items: asked
       .filter((finding) => finding.rule === id)
       .map(({ message, severity, at }) => ({ message, severity, at }))
       .sort((a, b) => a.at.block.start + a.at.start - (b.at.block.start + b.at.start)),

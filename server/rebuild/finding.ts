@@ -36,6 +36,8 @@ export interface Report {
 export interface Finding extends Report {
   readonly rule: string;
   readonly severity: Severity;
+  /** A release asks for it, whatever the configuration makes of its severity. */
+  readonly due?: true;
 }
 
 /** The place of a node of a block's tree. */

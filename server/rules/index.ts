@@ -65,7 +65,7 @@ import { unmarked } from './unmarked.ts';
 import { wrenchSetting } from './wrench-setting.ts';
 
 export type { Rule, RuleSeverity, Subjects } from './rule.ts';
-export type { Run, SeverityOverrides } from './run.ts';
+export { type Run, type SeverityOverrides, stillDue } from './run.ts';
 
 export const rules = [
   // Reading the text

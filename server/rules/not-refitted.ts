@@ -45,7 +45,7 @@ export const notRefitted = rule({
           at: locate(removal.path, removal.block, target),
           message: scrapped
             ? `${who} ${one ? 'was' : 'were'} scrapped and nothing has gone in instead: fit ${one ? 'a new one' : 'new ones'}.`
-            : `${who} came out and ${one ? 'has' : 'have'} not gone back: fit ${one ? 'it' : 'them'}, or write \`scrap\` on this line.`,
+            : `${who} came out and ${one ? 'has' : 'have'} not gone back: fit ${one ? 'it' : 'them'}, or write \`scrap\` where it came out.`,
           touched: true,
           related: [{ at: declaration.at, message: `${name} is declared here` }],
           fixes: scrapped

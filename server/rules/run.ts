@@ -70,7 +70,6 @@ export function prepareRules(
   const prerequisiteRules = by('prerequisite');
   const rebuildRules = by('rebuild');
   const releaseRules = by('release');
-  const byState = new Set(rules.filter((rule) => rule.severity === 'by-state').map((rule) => rule.id));
   const faultRules = new Map(by('fault').map((rule) => [rule.id, rule]));
   const rulesForKind = new Map<StatementKind, readonly Rule<'entry'>[]>();
   for (const kind of Object.keys(statements) as StatementKind[])
@@ -211,8 +210,13 @@ export function prepareRules(
     finish(whole);
     if (rebuild.release !== undefined) {
       const atRelease: Pending[] = [];
-      const due = findings.filter((finding) => byState.has(finding.rule) && finding.severity === 'error');
-      collect(releaseRules, { release: rebuild.release, due }, surroundings, first, atRelease);
+      collect(
+        releaseRules,
+        { release: rebuild.release, due: stillDue(findings) },
+        surroundings,
+        first,
+        atRelease,
+      );
       finish(atRelease);
     }
     return { findings, rebuild, circumstances, perBlock, perSubject, perDeclarations };
@@ -228,7 +232,17 @@ function findingOf(
   const override = overrides?.get(rule.id);
   if (override === 'off') return undefined;
   const severity = override ?? severityOf(rule, report, rebuild.state);
-  return { ...placedHere(report, rebuild), rule: rule.id, severity };
+  const finding = { ...placedHere(report, rebuild), rule: rule.id, severity };
+  // A rule by-state that states a severity of its own speaks of something else than what is due.
+  return rule.severity === 'by-state' && report.severity === undefined ? { ...finding, due: true } : finding;
+}
+
+/**
+ * What a release asks for and the log does not have yet: the findings of the rules by-state, whatever the state of
+ * the log. The one list behind release-incomplete, the open items of an editor and the report.
+ */
+export function stillDue(findings: readonly Finding[]): readonly Finding[] {
+  return findings.filter((finding) => finding.due === true);
 }
 
 function severityOf(rule: Rule, report: Report, state: State | null): Severity {
