@@ -117,7 +117,7 @@ function tell(path: string, plan: MarkPlan, { findings }: Checked): readonly str
     ...(errors === 0
       ? []
       : [
-          `  The log has ${errors === 1 ? 'an error' : `${errors} errors`}, and what is signed has them too: witnessmark check ${path}`,
+          `  The log has ${errors === 1 ? 'an error' : `${errors} errors`}, which a signature does not mend: witnessmark check ${path}`,
         ]),
   ];
 }

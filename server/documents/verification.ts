@@ -35,7 +35,10 @@ export interface VerifiedMark {
 }
 
 /** A signature after the last mark. */
-export type UnmarkedSignature = Pick<VerifiedMark, 'line' | 'kind' | 'by' | 'date' | 'text'>;
+export interface UnmarkedSignature extends Pick<VerifiedMark, 'line' | 'kind' | 'by' | 'date' | 'text'> {
+  /** Its line was read whole; where it was not, a mark may stand there that is none. */
+  readonly understood: boolean;
+}
 
 /** A pinned file or photograph. */
 export interface VerifiedPin {
@@ -69,7 +72,10 @@ export function verify(rebuild: Rebuild, photoDigest: (file: string) => string |
     holds: marks.every(({ holds }) => holds) && pins.every(({ holds }) => holds),
     marks,
     pins,
-    unmarked: rebuild.marks.unmarked.map(signatureOf),
+    unmarked: rebuild.marks.unmarked.map((block) => ({
+      ...signatureOf(block),
+      understood: block.statement?.broken === false && block.faults.length === 0,
+    })),
   };
 }
 
@@ -77,7 +83,7 @@ function lineOf(block: Block): number {
   return block.line + 1;
 }
 
-function signatureOf(block: Block): UnmarkedSignature {
+function signatureOf(block: Block): Pick<VerifiedMark, 'line' | 'kind' | 'by' | 'date' | 'text'> {
   const { statement } = block;
   const { date, time } = statement?.when ?? {};
   return {
@@ -142,7 +148,7 @@ export function verificationText(one: Verification): readonly string[] {
     ...pins.map((pin) => ({ line: pin.line, text: pinLine(pin) })),
     ...unmarked.map((signature) => ({
       line: signature.line,
-      text: `${signatureText(signature)}: no mark`,
+      text: `${signatureText(signature)}: ${signature.understood ? 'no mark' : 'no mark that can be read'}`,
     })),
   ].sort((a, b) => a.line - b.line);
   const width = Math.max(0, ...rows.map(({ line }) => String(line).length));
@@ -172,7 +178,12 @@ function headline({ marks, pins }: Verification): string {
   return parts.join('; ');
 }
 
-function signatureText({ by, kind, date, text }: UnmarkedSignature): string {
+function signatureText({
+  by,
+  kind,
+  date,
+  text,
+}: Pick<VerifiedMark, 'by' | 'kind' | 'date' | 'text'>): string {
   return `${by} ${kind === 'release' ? 'released' : 'signed'} ${date ?? '?'} "${text}"`;
 }
 

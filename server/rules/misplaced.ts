@@ -79,8 +79,11 @@ function* earlierLog(path: string, one: Import, machine: MachineDeclaration | un
   const message = {
     'not-released': `${file} is not released, so nothing carries over from it. Release it first, or go on in it.`,
     'another-machine': `${file} is a log of ${name(other)} and this one is of ${name(machine)}, so nothing carries over from it. Use the log of this machine, or take the line out.`,
-    'no-machine-here': `This log does not say which machine it is of, so nothing carries over from ${file}. Add a line below: machine ${name(other)}`,
-    'no-machine-there': `${file} does not say which machine it is of, so nothing carries over from it.`,
+    'no-machine-here':
+      other === undefined
+        ? `Neither this log nor ${file} says which machine it is of, so nothing carries over. Add to both: machine NAME serial "NUMBER"`
+        : `This log does not say which machine it is of, so nothing carries over from ${file}. Add a line below: machine ${name(other)}`,
+    'no-machine-there': `${file} does not say which machine it is of, so nothing carries over from it. Add there: machine ${name(machine)}`,
   }[trouble];
   yield {
     at: locate(path, block, statement.text ?? statement),

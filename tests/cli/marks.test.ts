@@ -184,6 +184,11 @@ describe('verify', () => {
     expect(status).toBe(2);
   });
 
+  test('a mark that is none is not taken for one', () => {
+    shell.write(path, LOG.replace('16:00', '16:00 mark 9f3c'));
+    expect(shell.run('verify').out).toContain('"Measured": no mark that can be read\n');
+  });
+
   test('an unknown format is trouble', () => {
     expect(shell.run('verify', '--format', 'telegram')).toMatchObject({ status: 2, out: '' });
   });
