@@ -20,6 +20,9 @@ export {
   type EarlierTrouble,
   earlierTrouble,
   hoursAtEnd,
+  type InService,
+  inServiceSince,
+  stillWaiting,
   waitingTorque,
 } from './carried.ts';
 export {
