@@ -2,6 +2,8 @@
 import {
   convert,
   convertDifference,
+  difference,
+  expandedUncertainty,
   fromBase,
   kindOf,
   lastPlace,
@@ -14,14 +16,7 @@ import {
 import type { Characteristic, Instance } from './characteristics.ts';
 import type { LimitDeclaration, ToolDeclaration } from './declarations.ts';
 import type { Reading } from './entries.ts';
-import {
-  asRead,
-  type Contributions,
-  evaluate,
-  type Interval,
-  type Take,
-  type Worked,
-} from './expressions.ts';
+import { asRead, type Contributions, evaluate, type Take, type Worked } from './expressions.ts';
 import { writeTarget } from './items.ts';
 
 /** The size of a difference in the base unit of its kind. */
@@ -138,8 +133,6 @@ export interface Disagreement {
   readonly apart: number;
   /** What their uncertainty (k = 2) explains, in the same unit. */
   readonly explained: number;
-  /** The measured value is the greater one. */
-  readonly above: boolean;
 }
 
 /**
@@ -159,18 +152,15 @@ export function disagreementWith(
   const above = measured.low > worked.high;
   if (!above && measured.high >= worked.low) return undefined;
   const [greater, lesser] = above ? [measured, worked] : [worked, measured];
-  const gap = differenceOf(greater, lesser);
-  const u = sizeOf(gap.from, unit);
-  if (u === undefined) return undefined;
-  return { apart: fromBaseDifference(gap.value, unit), explained: 2 * u, above };
-}
-
-function differenceOf(greater: Interval, lesser: Interval): { value: number; from: Contributions } {
-  if (greater.lowFrom === undefined || lesser.highFrom === undefined)
-    return { value: greater.low - lesser.high, from: undefined };
-  const from = new Map(greater.lowFrom);
-  for (const [source, u] of lesser.highFrom) from.set(source, (from.get(source) ?? 0) - u);
-  return { value: greater.low - lesser.high, from };
+  if (greater.lowFrom === undefined || lesser.highFrom === undefined) return undefined;
+  const gap = difference(
+    { value: greater.low, contributions: greater.lowFrom },
+    { value: lesser.high, contributions: lesser.highFrom },
+  );
+  return {
+    apart: fromBaseDifference(gap.value, unit),
+    explained: fromBaseDifference(expandedUncertainty(gap), unit),
+  };
 }
 
 /** One end of what is allowed, and which line of the limit it comes from. */

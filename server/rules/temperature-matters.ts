@@ -114,13 +114,16 @@ function isLarge(correction: number, instance: Instance, unit: string): boolean 
 }
 
 /** Whether some reading that a value is worked out from is told by itself already. */
-function isToldOfParts({ sources }: Pick<Characteristic, 'sources'>, readings: readonly Reading[]): boolean {
+function isToldOfParts(
+  { sources }: Pick<Characteristic, 'sources'>,
+  readings: ReadonlySet<Reading>,
+): boolean {
   return sources.some(({ instances, sources: deeper }) =>
     instances.some(
       (instance) =>
         instance.standing.some((reading) => {
           const quantity = reading.high ?? reading.low;
-          const correction = readings.includes(reading) ? correctionOf(reading, instance) : undefined;
+          const correction = readings.has(reading) ? correctionOf(reading, instance) : undefined;
           return (
             quantity !== undefined && correction !== undefined && isLarge(correction, instance, quantity.unit)
           );
@@ -207,7 +210,7 @@ export const temperatureMatters = rule({
         const matters =
           one.before.verdict !== one.after.verdict ||
           (isLarge(one.correction, instance, one.value.unit) &&
-            (one.isRead || !isToldOfParts(characteristic, one.readings)));
+            (one.isRead || !isToldOfParts(characteristic, new Set(one.readings))));
         if (matters) found.push(one);
       }
       // One that changes the verdict speaks for the member, else the one that moves most.

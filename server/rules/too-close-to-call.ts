@@ -1,6 +1,6 @@
 /** A value so near its limit that its uncertainty leaves open on which side it lies. */
 import { defaultGuard, judge } from '../calculations/index.ts';
-import { convert, convertDifference, formatAmount } from '../quantities/index.ts';
+import { convert, convertDifference, formatAmount, kindOf } from '../quantities/index.ts';
 import {
   type Characteristic,
   type DecidingEnd,
@@ -78,7 +78,8 @@ function doubtsOf(
         doubts.push({ ...candidate, end, margin: judged.margin, standardUncertainty });
     };
     const before = doubts.length;
-    judgeEnd(lower, 'lower');
+    // A run-out of 0..0.05 mm cannot fall short of nothing.
+    if (lower?.value !== 0 || kindOf(unit) === 'temperature') judgeEnd(lower, 'lower');
     judgeEnd(upper, 'upper');
     const [first, second] = doubts.slice(before);
     if (first === undefined || second === undefined) continue;
@@ -101,10 +102,9 @@ export const tooCloseToCall = rule({
   subject: 'characteristic',
   *check(characteristic) {
     for (const instance of characteristic.instances) {
-      if (instance.accepted !== undefined) continue;
       const limits = decidingLimits(instance.declaration, instance.fittedNew !== undefined);
-      const doubts = limits === undefined ? [] : doubtsOf(characteristic, instance, limits);
-      if (limits === undefined) continue;
+      if (limits === undefined || instance.accepted !== undefined) continue;
+      const doubts = doubtsOf(characteristic, instance, limits);
       for (const end of new Set(doubts.map((doubt) => doubt.end))) {
         const about = doubts.filter((doubt) => doubt.end === end);
         // The one furthest past, or nearest to, the limit speaks for the member.
