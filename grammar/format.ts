@@ -47,7 +47,7 @@ export function format(file: SourceFile): string {
  */
 export function formatEdits(file: SourceFile, range?: Span): readonly FormatEdit[] {
   const newline = newlineOf(file.text);
-  const lines = layOut(file);
+  const lines = layOut(file, range);
   const edits: FormatEdit[] = [];
   const touched = (line: Span) => range === undefined || (line.start <= range.end && line.end >= range.start);
   const tables = new Set(
@@ -88,7 +88,8 @@ interface Line extends Span {
   blankBefore: boolean;
 }
 
-function layOut(file: SourceFile): readonly Line[] {
+/** With a range, the words of blocks that it does not touch are left as they are: their lines are not asked for. */
+function layOut(file: SourceFile, range?: Span): readonly Line[] {
   const lines: Line[] = [];
   let inStep = false;
   for (const block of file.blocks) {
@@ -98,14 +99,21 @@ function layOut(file: SourceFile): readonly Line[] {
     const indent = entry && inStep ? indentStep : 0;
     if (place === 'step') inStep = true;
     else if (place === 'closing') inStep = false;
-    layOutBlock(lines, file.text, block, indent, inStep ? indentStep : 0);
+    const wanted =
+      range === undefined || (block.start <= range.end && block.start + block.text.length >= range.start);
+    layOutBlock(lines, file.text, block, { indent, level: inStep ? indentStep : 0, wanted });
   }
   layOutComments(lines);
   layOutBlankLines(lines);
   return lines;
 }
 
-function layOutBlock(lines: Line[], text: string, block: Block, indent: number, level: number): void {
+function layOutBlock(
+  lines: Line[],
+  text: string,
+  block: Block,
+  { indent, level, wanted }: { readonly indent: number; readonly level: number; readonly wanted: boolean },
+): void {
   const own: Line[] = [];
   const stop = block.start + block.text.length;
   for (let at = block.start; at < stop; ) {
@@ -121,7 +129,7 @@ function layOutBlock(lines: Line[], text: string, block: Block, indent: number, 
     at = next;
   }
   lines.push(...own);
-  if (block.statement === undefined || !isWhole(block)) return;
+  if (!wanted || block.statement === undefined || !isWhole(block)) return;
   const head = own.filter(({ kind }) => kind === 'statement' || kind === 'continuation');
   const rows = own.filter(({ kind }) => kind === 'row');
   const words = [
