@@ -14,8 +14,10 @@ import { answerWorkspacePull, publishClosedFiles, type Report } from './workspac
 export interface Diagnostics {
   /** What is found in the file, or in one that uses it, may be different now. */
   changed(path: string): void;
-  /** The document is no longer open. */
-  closed(uri: string, path: string): void;
+  /** The user chose otherwise. */
+  settingsChanged(): void;
+  /** The document is no longer open: what the editor shows of it was published for a version. */
+  closed(path: string): void;
 }
 
 /** Whether the editor can only ask: one that takes what is pushed and asks as well would show everything twice. */
@@ -123,12 +125,12 @@ export function createDiagnostics(session: Session): Diagnostics {
       publish(path);
       refreshOthers(path);
     },
-    closed(uri, path) {
+    settingsChanged() {
+      if (!pulls()) closedFiles.changed(workspace.paths());
+    },
+    closed(path) {
       pulled.delete(path);
-      if (pulls()) return;
-      // What was shown is shown for as long as its folder is open; `changed` follows.
-      if (session.folders.holds(path)) closedFiles.closed(path);
-      else void connection.sendDiagnostics({ uri, diagnostics: [] });
+      if (!pulls()) closedFiles.closed(path);
     },
   };
 }

@@ -5,6 +5,7 @@ import { folderCapabilities } from './folders.ts';
 import { encodingFor } from './positions.ts';
 import { requests } from './requests.ts';
 import { createSession, type Host } from './session.ts';
+import { followSettings } from './settings.ts';
 import { synchronisationCapabilities, synchronise, watchFiles } from './synchronise.ts';
 
 /** Serves one editor. */
@@ -30,17 +31,20 @@ export function serve(connection: Connection, host: Host): void {
     return { serverInfo: { name: 'witnessmark' }, capabilities };
   });
 
-  connection.onInitialized(() => {
+  const diagnostics = createDiagnostics(session);
+
+  connection.onInitialized(async () => {
     watchFiles(session);
+    if (session.client.workspace?.workspaceFolders === true)
+      connection.workspace.onDidChangeWorkspaceFolders(({ added, removed }) => {
+        session.folders.remove(removed.map(({ uri }) => uri));
+        session.folders.add(added.map(({ uri }) => uri));
+      });
+    await followSettings(session, () => diagnostics.settingsChanged());
     session.folders.add(roots);
-    if (session.client.workspace?.workspaceFolders !== true) return;
-    connection.workspace.onDidChangeWorkspaceFolders(({ added, removed }) => {
-      session.folders.remove(removed.map(({ uri }) => uri));
-      session.folders.add(added.map(({ uri }) => uri));
-    });
   });
 
-  synchronise(session, createDiagnostics(session));
+  synchronise(session, diagnostics);
   for (const request of requests) request.attach(session);
   connection.listen();
 }

@@ -12,6 +12,7 @@ import { type Checked, createWorkspace, type Workspace } from '../workspace/inde
 import { pathOf, uriOf } from './convert.ts';
 import { createFolders, type Folders } from './folders.ts';
 import { offsetOf, positionOf } from './positions.ts';
+import { defaultSettings, type Settings } from './settings.ts';
 
 /** What the server needs of the machine it runs on. */
 export interface Host {
@@ -30,7 +31,6 @@ export interface Host {
 }
 
 export interface OpenDocument {
-  /** As the editor writes it. */
   readonly uri: string;
   readonly version: number;
 }
@@ -41,12 +41,16 @@ export interface Session {
   readonly workspace: Workspace;
   /** Open documents by their path in the workspace. */
   readonly open: Map<string, OpenDocument>;
+  /** The URI of each document that was ever opened, as the editor writes it. */
+  readonly written: Map<string, string>;
   /** The editor's folders, whose files are read though they are not open. */
   readonly folders: Folders;
   /** What the editor can take; empty until it has said so. */
   client: ClientCapabilities;
   /** The editor's own command that asks for completion again, where it names one. */
   askAgain: string | undefined;
+  /** What the user chose in the editor. */
+  settings: Settings;
   /** What characters of a line are counted in. */
   encoding: PositionEncodingKind;
   /** Reads the files that others use and that are not read yet. */
@@ -59,7 +63,7 @@ export interface Session {
   range(file: SourceFile, start: number, end: number): Range;
   /** Where a position of the editor's stands. */
   offset(file: SourceFile, position: Position): number;
-  /** The URI of a file, as the editor writes it where it is open. */
+  /** The URI of a file, as the editor writes it where that is known. */
   uri(path: string): string;
 }
 
@@ -80,12 +84,14 @@ export function createSession(connection: Connection, host: Host): Session {
     host,
     workspace,
     open: new Map(),
+    written: new Map(),
     get folders() {
       folders ??= createFolders(session);
       return folders;
     },
     client: {},
     askAgain: undefined,
+    settings: defaultSettings,
     encoding: PositionEncodingKind.UTF16,
     readUsed() {
       for (let wanted = workspace.wanted(); wanted.length > 0; wanted = workspace.wanted())
@@ -102,7 +108,7 @@ export function createSession(connection: Connection, host: Host): Session {
       end: positionOf(file, end, session.encoding),
     }),
     offset: (file, position) => offsetOf(file, position, session.encoding),
-    uri: (path) => session.open.get(path)?.uri ?? uriOf(path),
+    uri: (path) => session.written.get(path) ?? uriOf(path),
   };
   return session;
 }

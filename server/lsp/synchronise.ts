@@ -29,6 +29,7 @@ export function synchronise(session: Session, diagnostics: Diagnostics): void {
   connection.onDidOpenTextDocument(({ textDocument: { uri, text, version } }) => {
     const path = pathOf(uri);
     open.set(path, { uri, version });
+    session.written.set(path, uri);
     workspace.set(path, text);
     diagnostics.changed(path);
   });
@@ -59,7 +60,7 @@ export function synchronise(session: Session, diagnostics: Diagnostics): void {
     const path = pathOf(uri);
     open.delete(path);
     readAgain(path);
-    diagnostics.closed(uri, path);
+    diagnostics.closed(path);
     diagnostics.changed(path);
   });
 

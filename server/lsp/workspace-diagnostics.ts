@@ -18,7 +18,7 @@ export type Report = FullDocumentDiagnosticReport | UnchangedDocumentDiagnosticR
 export interface ClosedFiles {
   /** What is found in these files may be different now; those that are open are left alone. */
   changed(paths: readonly string[]): void;
-  /** The editor shows what was found while the file was open, whatever was published before. */
+  /** The file was open until now, and the editor shows what was found then. */
   closed(path: string): void;
 }
 
@@ -48,24 +48,29 @@ export function publishClosedFiles(
       shown.delete(path);
       return;
     }
-    const diagnostics = folders.holds(path) ? diagnosticsOf(path) : [];
+    const diagnostics = session.settings.checkFolder && folders.holds(path) ? diagnosticsOf(path) : [];
     const before = shown.has(path) ? shown.get(path) : [];
     if (before?.length === diagnostics.length && before.every((one, i) => one === diagnostics[i])) return;
     shown.set(path, diagnostics);
     void connection.sendDiagnostics({ uri: session.uri(path), diagnostics });
   }
 
+  function changed(paths: readonly string[]): void {
+    for (const path of paths) if (!open.has(path)) waiting.add(path);
+    if (waiting.size === 0) return;
+    clearTimeout(timer);
+    timer = setTimeout(() => {
+      timer = undefined;
+      publishSome();
+    }, quiet);
+  }
+
   return {
-    changed(paths) {
-      for (const path of paths) if (!open.has(path)) waiting.add(path);
-      if (waiting.size === 0) return;
-      clearTimeout(timer);
-      timer = setTimeout(() => {
-        timer = undefined;
-        publishSome();
-      }, quiet);
+    changed,
+    closed(path) {
+      shown.set(path, undefined);
+      changed([path]);
     },
-    closed: (path) => void shown.set(path, undefined),
   };
 }
 
@@ -82,7 +87,7 @@ export function answerWorkspacePull(
     const items: WorkspaceDocumentDiagnosticReport[] = [];
     let until = Date.now() + slice;
     for (const path of workspace.paths()) {
-      if (!open.has(path) && !folders.holds(path)) continue;
+      if (!open.has(path) && !(session.settings.checkFolder && folders.holds(path))) continue;
       if (Date.now() >= until) {
         await new Promise<void>((resolve) => host.later(resolve));
         until = Date.now() + slice;

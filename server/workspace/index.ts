@@ -78,6 +78,20 @@ export function createWorkspace(settings: Settings = {}): Workspace {
   const documents = new Map<string, Document>();
   const absent = new Set<string>();
 
+  /** The files whose `use` leads to each path; found again when one is changed. */
+  let users: ReadonlyMap<string, readonly string[]> | undefined;
+
+  function findUsers(): ReadonlyMap<string, readonly string[]> {
+    const found = new Map<string, string[]>();
+    for (const { path, uses } of documents.values())
+      for (const used of uses) {
+        const others = found.get(used);
+        if (others === undefined) found.set(used, [path]);
+        else others.push(path);
+      }
+    return found;
+  }
+
   /** The declarations that a file can speak of: its own first, then of what it uses, each file once. */
   function reach(document: Document): readonly FileDeclarations[] {
     const reached = new Map<string, FileDeclarations>([[document.path, document.declarations]]);
@@ -195,7 +209,8 @@ export function createWorkspace(settings: Settings = {}): Workspace {
         old !== undefined && old.declarations === declarations
           ? old.uses
           : declarations.uses.map((use) => resolveUsed(path, use.file));
-      if (old === undefined)
+      if (old === undefined) {
+        users = undefined;
         documents.set(path, {
           path,
           file,
@@ -206,15 +221,16 @@ export function createWorkspace(settings: Settings = {}): Workspace {
           scope: undefined,
           imports: [],
         });
-      else {
+      } else {
         old.file = file;
         old.declarations = declarations;
+        if (uses !== old.uses) users = undefined;
         old.uses = uses;
       }
     },
     remove(given) {
       const path = normalisePath(given);
-      documents.delete(path);
+      if (documents.delete(path)) users = undefined;
       absent.add(path);
     },
     wanted() {
@@ -233,13 +249,11 @@ export function createWorkspace(settings: Settings = {}): Workspace {
       return document === undefined ? undefined : check(document);
     },
     dependents(given) {
-      const path = normalisePath(given);
-      const found = [path];
-      for (let i = 0; i < found.length; i++)
-        for (const document of documents.values())
-          if (!found.includes(document.path) && document.uses.includes(found[i] ?? ''))
-            found.push(document.path);
-      return found;
+      users ??= findUsers();
+      // A set goes on over what is added to it meanwhile.
+      const found = new Set([normalisePath(given)]);
+      for (const path of found) for (const user of users.get(path) ?? []) found.add(user);
+      return [...found];
     },
     reach(path) {
       const document = documents.get(normalisePath(path));

@@ -3,6 +3,7 @@ import { rmSync } from 'node:fs';
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest';
 import type {
   Location,
+  PublishDiagnosticsParams,
   SymbolInformation,
   WorkDoneProgressBegin,
   WorkDoneProgressEnd,
@@ -130,6 +131,29 @@ test('an editor that pulls gets every file, and then only what changed', async (
     ['unchanged', null],
   ]);
   expect(editor.published).toEqual([]);
+});
+
+test('who wants to see open files only says so, and may change that', async () => {
+  const uris = await openFolder(
+    { 'harbour.bench': BENCH, 'a.rebuild': SLIP },
+    { workspace: { didChangeConfiguration: {} } },
+  );
+  const uri = uris['a.rebuild']!;
+  const configure = (folder: boolean) =>
+    editor.connection.sendNotification('workspace/didChangeConfiguration', {
+      settings: { witnessmark: { check: { folder } } },
+    });
+  await editor.diagnostics((one) => one.uri === uri && one.diagnostics.length > 0);
+  await configure(false);
+  await editor.diagnostics((one) => one.uri === uri && one.diagnostics.length === 0);
+  await editor.open(uri, SLIP);
+  const shown = await editor.diagnostics((one) => one.uri === uri && one.version === 1);
+  await editor.connection.sendNotification('textDocument/didClose', { textDocument: { uri } });
+  const after = (one: PublishDiagnosticsParams) =>
+    editor.published.indexOf(one) > editor.published.indexOf(shown);
+  await editor.diagnostics((one) => one.uri === uri && after(one) && one.diagnostics.length === 0);
+  await configure(true);
+  await editor.diagnostics((one) => one.uri === uri && after(one) && one.diagnostics.length > 0);
 });
 
 test('reading a large folder is shown and can be stopped; what needs all of it goes on with it', async () => {
