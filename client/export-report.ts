@@ -5,11 +5,7 @@ import { nameOf } from './new-log.ts';
 import { reportPageMethod } from './requests.ts';
 
 /** Asks where to, writes the page, and offers to open it. */
-export async function exportReport(client: LanguageClient, log: Uri | undefined): Promise<void> {
-  if (log === undefined) {
-    void window.showInformationMessage(l10n.t('Open a rebuild log first: a file that ends in .rebuild.'));
-    return;
-  }
+export async function exportReport(client: LanguageClient, log: Uri): Promise<void> {
   const page = await client.sendRequest<string | null>(reportPageMethod, { uri: log.toString() });
   if (page === null) return;
   const target = await window.showSaveDialog({

@@ -44,6 +44,7 @@ const commands: Readonly<Record<string, () => Promise<void>>> = {
   convert: async () => (await import('./convert.ts')).convertCommand(program),
   explain: async () => (await import('./explain.ts')).explainCommand(program),
   report: async () => (await import('./report.ts')).reportCommand(program),
+  trend: async () => (await import('./trend.ts')).trendCommand(program, finish),
   worksheet: async () => (await import('./worksheet.ts')).worksheetCommand(program),
   mark: async () => (await import('./mark.ts')).markCommand(program, finish),
   verify: async () => (await import('./verify.ts')).verifyCommand(program, finish),

@@ -41,7 +41,7 @@ function sectionHtml(section: CompareSection, differences: readonly Difference[]
     const cell = (text: string | null) =>
       text === null ? '<td class="soft">not recorded</td>' : `<td>${escapeHtml(text)}</td>`;
     const weight = one.matters ? ' class="matters"' : '';
-    const said = one.matters ? '<span class="bad">matters: </span>' : '';
+    const said = one.matters ? '<span class="bad" role="img" aria-label="matters">!</span> ' : '';
     return `<tr${weight}${line}><th scope="row">${said}${escapeHtml(one.subject)}</th>${cell(one.old)}${cell(one.new)}<td>${escapeHtml(remarksOf(one).join('; '))}</td></tr>`;
   });
   const title = compareTitles[section];

@@ -7,6 +7,9 @@ export { reportColumns, reportCsv } from './report-csv.ts';
 export { type LogReport, type ReportSource, reportFacts } from './report-facts.ts';
 export { reportBody, reportHtml, reportStyle } from './report-html.ts';
 export { reportMarkdown } from './report-markdown.ts';
+export { type Trend, trendsOf } from './trend.ts';
+export { trendStyle, trendsBody, trendsHtml } from './trend-html.ts';
+export { trendsText } from './trend-text.ts';
 export {
   type UnmarkedSignature,
   type Verification,

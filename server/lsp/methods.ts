@@ -34,15 +34,32 @@ export interface WorksheetParams extends DocumentParams {
   readonly as: string;
 }
 
-/** `witnessmark/reportBody`: the report of a log for a view beside it; null for a document that is no log. */
-export const reportBodyMethod = 'witnessmark/reportBody';
-export interface ReportBodyResult {
+/** HTML for a view, without scripts. */
+export interface ViewResult {
   readonly uri: string;
-  /** HTML without scripts; rows that come from a line carry it, from 1, as `data-line`. */
+  /** Rows that come from a line of the document at `uri` carry it, from 1, as `data-line`. */
   readonly body: string;
   /** CSS for it. */
   readonly style: string;
 }
 
+/** `witnessmark/reportBody`: the report of a log for a view beside it; null for a document that is no log. */
+export const reportBodyMethod = 'witnessmark/reportBody';
+
 /** `witnessmark/reportPage`: the report as a whole HTML page; null for a document that is no log. */
 export const reportPageMethod = 'witnessmark/reportPage';
+
+/** `witnessmark/compare`: the log at `uri` against another log, or against an earlier text of itself. */
+export const compareMethod = 'witnessmark/compare';
+export interface CompareParams extends DocumentParams {
+  readonly old: { readonly uri: string; readonly text?: string; readonly title?: string };
+}
+
+/** `witnessmark/trend`: wear over hours of the machine that the log is of; null where it does not say. */
+export const trendMethod = 'witnessmark/trend';
+
+/** `witnessmark/mark`: pins what the log uses and marks its last signature that has no mark. */
+export const markMethod = 'witnessmark/mark';
+export type MarkResult =
+  | { readonly edit: object; readonly mark: string; readonly unpinned: readonly string[] }
+  | { readonly refused: string };

@@ -1,6 +1,6 @@
 /** `witnessmark/reportBody` and `witnessmark/reportPage`: the report of a log, for a view beside it and to keep. */
 import { reportBody, reportHtml, reportStyle } from '../documents/index.ts';
-import { type DocumentParams, type ReportBodyResult, reportBodyMethod, reportPageMethod } from './methods.ts';
+import { type DocumentParams, reportBodyMethod, reportPageMethod, type ViewResult } from './methods.ts';
 import type { Request } from './session.ts';
 
 export const report: Request = {
@@ -10,7 +10,7 @@ export const report: Request = {
       session.readUsed();
       return session.check(uri);
     };
-    session.connection.onRequest(reportBodyMethod, ({ uri }: DocumentParams): ReportBodyResult | null => {
+    session.connection.onRequest(reportBodyMethod, ({ uri }: DocumentParams): ViewResult | null => {
       const source = checked(uri);
       const body = source === undefined ? undefined : reportBody(source);
       return body === undefined ? null : { uri, body, style: reportStyle };

@@ -1,6 +1,7 @@
 /** The requests that the server answers, one file each; the one list of them. */
 import { codeAction } from './code-action.ts';
 import { completion } from './completion.ts';
+import { compare } from './compare.ts';
 import { definition } from './definition.ts';
 import { documentHighlight } from './document-highlight.ts';
 import { documentLink } from './document-link.ts';
@@ -10,6 +11,7 @@ import { formatting } from './formatting.ts';
 import { hover } from './hover.ts';
 import { inlineCompletion } from './inline-completion.ts';
 import { logState } from './log-state.ts';
+import { mark } from './mark.ts';
 import { rangeFormatting } from './range-formatting.ts';
 import { references } from './references.ts';
 import { rename } from './rename.ts';
@@ -17,6 +19,7 @@ import { report } from './report.ts';
 import { selectionRange } from './selection-range.ts';
 import { semanticTokens } from './semantic-tokens.ts';
 import type { Request } from './session.ts';
+import { trend } from './trend.ts';
 import { willRenameFiles } from './will-rename-files.ts';
 import { worksheet } from './worksheet.ts';
 import { workspaceSymbol } from './workspace-symbol.ts';
@@ -25,6 +28,7 @@ import { workspaceSymbol } from './workspace-symbol.ts';
 export const requests: readonly Request[] = [
   codeAction,
   completion,
+  compare,
   definition,
   documentHighlight,
   documentLink,
@@ -35,11 +39,13 @@ export const requests: readonly Request[] = [
   inlineCompletion,
   rangeFormatting,
   logState,
+  mark,
   references,
   rename,
   report,
   selectionRange,
   semanticTokens,
+  trend,
   willRenameFiles,
   workspaceSymbol,
   worksheet,

@@ -1,20 +1,16 @@
 /** The quick fix of a signature without a mark: pins what the log uses and writes the mark. */
 import type { CodeAction } from 'vscode-languageserver';
-import { type Finding, markEdits, photosOf } from '../rebuild/index.ts';
-import { type Checked, resolveUsed } from '../workspace/index.ts';
+import { type Finding, markEdits } from '../rebuild/index.ts';
+import type { Checked } from '../workspace/index.ts';
 import { actionOf } from './convert.ts';
+import { photoDigests } from './mark.ts';
 import type { Session } from './session.ts';
 
 /** The action for a finding `unmarked`; none for any other, and none where no mark may be written. */
 export function writeMarkAction(finding: Finding, checked: Checked, session: Session): readonly CodeAction[] {
   if (finding.rule !== 'unmarked') return [];
   const { rebuild } = checked;
-  const photos = new Map<string, string>();
-  for (const { file } of photosOf(rebuild)) {
-    const digest = session.host.digest?.(session.uri(resolveUsed(checked.path, file)));
-    if (digest !== undefined) photos.set(file, digest);
-  }
-  const plan = markEdits(rebuild, { closing: finding.at.block, photos });
+  const plan = markEdits(rebuild, { closing: finding.at.block, photos: photoDigests(checked, session) });
   if (!('edits' in plan)) return [];
   const pins = plan.pinned.length === 0 ? '' : `; pins ${plan.pinned.join(', ')}`;
   const unpinned =

@@ -11,6 +11,11 @@ async function command(page: Page, name: string): Promise<void> {
   await page.locator('.quick-input-list .monaco-list-row', { hasText: name }).first().click();
 }
 
+/** What a view that was opened last shows. */
+function viewOf(page: Page) {
+  return page.frameLocator('iframe.webview.ready >> nth=-1').frameLocator('iframe').locator('#sheet');
+}
+
 suite('beside a log', () => {
   let window: EditorWindow;
   suiteSetup(async () => {
@@ -44,7 +49,7 @@ suite('beside a log', () => {
   test('the preview shows the report, and follows what is typed', async () => {
     const { page } = window;
     await command(page, 'Witnessmark: Show Preview');
-    const preview = page.frameLocator('iframe.webview').frameLocator('iframe').locator('#sheet');
+    const preview = viewOf(page);
     await preview.locator('h1').waitFor();
     await preview.getByText('Caution.').first().waitFor();
     await page.locator('.view-line').first().click();
@@ -56,12 +61,41 @@ suite('beside a log', () => {
 
   test('a row of the preview leads back to its line', async () => {
     const { page } = window;
-    const preview = page.frameLocator('iframe.webview').frameLocator('iframe').locator('#sheet');
+    const preview = viewOf(page);
     const row = preview.locator('tr[data-line]').first();
     const line = await row.getAttribute('data-line');
     await row.focus();
     await row.press('Enter');
     await page.locator('.statusbar-item', { hasText: `Ln ${line}, Col 1` }).waitFor();
     assert.ok(Number(line) > 0);
+  });
+
+  test('another rebuild is compared by meaning', async () => {
+    const { page } = window;
+    await command(page, 'Witnessmark: Compare with Another Rebuild…');
+    await page.locator('.quick-input-list .monaco-list-row', { hasText: 'before.rebuild' }).click();
+    await page.getByRole('tab', { name: 'Comparison' }).waitFor();
+    const view = viewOf(page);
+    const row = view.locator('tr', { hasText: 'shaft-runout' });
+    await row.getByText('0.03 mm').waitFor();
+    await row.getByText('+0.02 mm').waitFor();
+    assert.equal(await view.locator('tr', { hasText: 'end-float' }).count(), 0);
+    await picture(page, 'comparison');
+  });
+
+  test('the wear of the machine is shown over all its logs', async () => {
+    const { page } = window;
+    await command(page, 'Witnessmark: Show Trend');
+    await page.getByRole('tab', { name: 'Wear over hours' }).waitFor();
+    await viewOf(page).getByText('not enough readings: 2').first().waitFor();
+    await picture(page, 'trend');
+  });
+
+  test('a log without a signature cannot be marked, and says so', async () => {
+    const { page } = window;
+    await command(page, 'Witnessmark: Write Mark');
+    // A message may have gone by before it is looked for; the list keeps it.
+    await command(page, 'Notifications: Show Notifications');
+    await page.locator('.notifications-center', { hasText: 'sign' }).waitFor();
   });
 });

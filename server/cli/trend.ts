@@ -1,0 +1,75 @@
+/** `witnessmark trend`: wear over hours, for each machine and what is measured on it. */
+import { writeFileSync } from 'node:fs';
+import type { Command } from 'commander';
+import { type Trend, trendsHtml, trendsOf, trendsText } from '../documents/index.ts';
+import { createWorkspace } from '../workspace/index.ts';
+import { findFiles, readText, readUsed } from './files.ts';
+import { Trouble, whyUnreadable } from './trouble.ts';
+
+interface Options {
+  readonly format: string;
+  readonly only?: readonly string[];
+  readonly output?: string;
+}
+
+const formats: Readonly<Record<string, (trends: readonly Trend[]) => string>> = {
+  text: trendsText,
+  html: trendsHtml,
+  json: (trends) => `${JSON.stringify({ version: 1, trends }, null, 2)}\n`,
+};
+
+/** Adds the command; `finish` gets 2 when a log could not be read. */
+export function trendCommand(program: Command, finish: (status: number) => void): void {
+  program
+    .command('trend')
+    .description(
+      'Follows each machine over its hours: readings, the line through them, and when a limit is reached.',
+    )
+    .argument('[paths...]', 'logs or folders (default: the current folder)')
+    .option('--only <name...>', 'only these limits, such as bore or bore[rear]')
+    .option('--format <format>', 'text, html or json', 'text')
+    .option('--output <file>', 'write it to this file')
+    .addHelpText(
+      'after',
+      `
+A machine is known by its name and serial number. A new or reworked part begins anew. Where there are too few readings,
+or they scatter too much for their change, the tool says so and foretells nothing.
+
+Examples:
+  witnessmark trend logs/
+  witnessmark trend logs/ --only bore --format html --output wear.html`,
+    )
+    .action((paths: string[], options: Options) => finish(trend(paths, options)));
+}
+
+function trend(paths: readonly string[], { format, only, output }: Options): number {
+  const write = Object.hasOwn(formats, format) ? formats[format] : undefined;
+  if (write === undefined)
+    throw new Trouble(`--format takes ${Object.keys(formats).join(', ')}, not ${format}.`);
+  const workspace = createWorkspace();
+  const { files, unreadable } = findFiles(paths.length === 0 ? ['.'] : paths);
+  const lost = [...unreadable];
+  const logs: string[] = [];
+  for (const path of files) {
+    if (!path.endsWith('.rebuild')) continue;
+    try {
+      workspace.set(path, readText(path));
+      logs.push(path);
+    } catch (error) {
+      lost.push({ path, reason: whyUnreadable(error) });
+    }
+  }
+  readUsed(workspace);
+  const checked = logs.map((path) => workspace.check(path)).filter((one) => one !== undefined);
+  const trends = trendsOf(checked).filter(
+    ({ target }) =>
+      only === undefined || only.some((name) => target === name || target.startsWith(`${name}[`)),
+  );
+  if (only !== undefined && trends.length === 0)
+    throw new Trouble(`Nothing called ${only.join(', ')} is measured in these logs.`);
+  const text = write(trends);
+  if (output === undefined) process.stdout.write(text);
+  else writeFileSync(output, text);
+  for (const { path, reason } of lost) process.stderr.write(`witnessmark: ${path}: ${reason}.\n`);
+  return lost.length > 0 ? 2 : 0;
+}

@@ -1,0 +1,148 @@
+/** Wear over hours through whole logs, against certified straight lines and by what it refuses. */
+import { describe, expect, test } from 'vitest';
+import { type Trend, trendsHtml, trendsOf, trendsText } from '../../server/documents/index.ts';
+import { createWorkspace } from '../../server/workspace/index.ts';
+import { readCheckValues } from '../checkvalues/read.ts';
+
+const limits = `limits "Tern 460"
+limit bore[front] 67.500..67.520 mm wear <= 67.560 mm of cylinder
+limit crank-runout 0..2000 mm
+part cylinder[front] "cylinder"
+`;
+
+interface Log {
+  readonly hours: number | string;
+  readonly body: string;
+  readonly serial?: string;
+}
+
+function trends(logs: readonly Log[], table = limits): readonly Trend[] {
+  const workspace = createWorkspace();
+  workspace.set('t.limits', table);
+  for (const [i, { hours, body, serial = '0117' }] of logs.entries())
+    workspace.set(
+      `${i}.rebuild`,
+      `log "overhaul ${i}"\nuse "t.limits"\nmachine tern-460 serial "${serial}" hours ${hours} h\nstep "Work" 2026-05-03\n${body}\n`,
+    );
+  return trendsOf(logs.map((_, i) => workspace.check(`${i}.rebuild`)!));
+}
+
+const bore = (value: string, as = '') => `  measure bore[front] = ${value} mm${as}`;
+
+describe('a straight line', () => {
+  test('NIST StRD Norris: certified slope, intercept, residual deviation and R²', () => {
+    const rows = readCheckValues('nist_strd_norris.csv');
+    expect(rows.length).toBeGreaterThan(30);
+    const logs = rows.map((row) => {
+      return { hours: row.x!, body: `  measure crank-runout = ${row.y} mm` };
+    });
+    const trend = trends(logs).find((one) => one.target === 'crank-runout');
+    expect(trend?.lives[0]).toHaveLength(rows.length);
+    expect(trend?.line?.slope).toBeCloseTo(1.00211681802045, 11);
+    expect(trend?.line?.intercept).toBeCloseTo(-0.262323073774029, 9);
+    expect(trend?.line?.residual).toBeCloseTo(0.884796396144373, 9);
+    expect(trend?.line?.rSquared).toBeCloseTo(0.999993745883712, 11);
+  });
+
+  test('readings on a line: when the wear limit is reached', () => {
+    const [trend] = trends([
+      { hours: 0, body: bore('67.510') },
+      { hours: 100, body: bore('67.520') },
+      { hours: 200, body: bore('67.530') },
+      { hours: 300, body: bore('67.540') },
+    ]);
+    expect(trend?.projection?.limit).toBe(67.56);
+    expect(trend?.projection?.hours).toBeCloseTo(500, 6);
+    expect(trendsText([trend!])).toContain('+0.0100 mm in 100 h; reaches 67.560 mm at about 500 h');
+  });
+
+  test('scatter widens the interval', () => {
+    const [trend] = trends([
+      { hours: 0, body: bore('67.511') },
+      { hours: 100, body: bore('67.519') },
+      { hours: 200, body: bore('67.531') },
+      { hours: 300, body: bore('67.539') },
+    ]);
+    const { interval, hours } = trend!.projection!;
+    expect(interval!.lower).toBeLessThan(hours);
+    expect(interval!.upper).toBeGreaterThan(hours);
+  });
+});
+
+describe('refuses to foretell', () => {
+  test('from two readings', () => {
+    const [trend] = trends([
+      { hours: 0, body: bore('67.510') },
+      { hours: 100, body: bore('67.520') },
+    ]);
+    expect(trend?.projection).toBeNull();
+    expect(trend?.refused).toMatch(/^not enough readings: 2 of the part/);
+  });
+
+  test('from readings that scatter more than they change', () => {
+    const [trend] = trends([
+      { hours: 0, body: bore('67.515') },
+      { hours: 100, body: bore('67.511') },
+      { hours: 200, body: bore('67.516') },
+    ]);
+    expect(trend?.projection).toBeNull();
+    expect(trend?.refused).toContain('scatter too much');
+  });
+
+  test('where there is no limit on the side it goes to', () => {
+    const [trend] = trends([
+      { hours: 0, body: bore('67.518') },
+      { hours: 100, body: bore('67.514') },
+      { hours: 200, body: bore('67.510') },
+    ]);
+    expect(trend?.refused).toContain('it shrinks, and there is no limit on that side');
+  });
+});
+
+test('a new or honed part begins a new life: what was found belongs to the old one', () => {
+  const [trend] = trends([
+    { hours: 0, body: bore('67.510') },
+    { hours: 100, body: bore('67.530') },
+    {
+      hours: 200,
+      body: `${bore('67.550', ' as found')}\n  remove cylinder[front]\n  fit cylinder[front] reworked because "honed"\n${bore('67.515')}`,
+    },
+    { hours: 300, body: bore('67.525') },
+  ]);
+  expect(trend?.lives.map((life) => life.map(({ hours, value, as }) => [hours, value, as]))).toEqual([
+    [
+      [0, 67.51, 'left'],
+      [100, 67.53, 'left'],
+      [200, 67.55, 'found'],
+    ],
+    [
+      [200, 67.515, 'left'],
+      [300, 67.525, 'left'],
+    ],
+  ]);
+});
+
+test('inches and millimetres meet in the unit of the limit; runs count; machines are kept apart', () => {
+  const found = trends([
+    { hours: 10, body: '  run 60 min "in"\n  measure bore[front] = 2.6583 in' },
+    { hours: 20, body: bore('67.530') },
+    { hours: 20, body: bore('67.500'), serial: '0122' },
+  ]);
+  expect(found.map((one) => one.machine)).toEqual(['tern-460 no. 0117', 'tern-460 no. 0122']);
+  expect(found[0]?.lives[0]?.map(({ hours }) => hours)).toEqual([11, 20]);
+  expect(found[0]?.lives[0]?.[0]?.value).toBeCloseTo(67.52082, 5);
+});
+
+test('the page has a drawing with the same words beside it, no script, and nothing from the net', () => {
+  const page = trendsHtml(
+    trends([
+      { hours: 0, body: bore('67.511') },
+      { hours: 100, body: bore('67.519') },
+      { hours: 200, body: bore('67.531') },
+    ]),
+  );
+  expect(page).toContain('role="img"');
+  expect(page).toMatch(/<title>bore\[front\], wear limit &lt;= 67\.560 mm/);
+  expect(page).not.toContain('<script');
+  expect(page).not.toMatch(/(?:src|href)=/);
+});
