@@ -1,7 +1,7 @@
 /** The requests that the server answers, one file each; the one list of them. */
 import { codeAction } from './code-action.ts';
-import { completion } from './completion.ts';
 import { compare } from './compare.ts';
+import { completion } from './completion.ts';
 import { definition } from './definition.ts';
 import { documentHighlight } from './document-highlight.ts';
 import { documentLink } from './document-link.ts';
