@@ -11,7 +11,6 @@ import { type Entry, fitCondition, type Moment } from './entries.ts';
 import type { MemberState } from './fasteners.ts';
 import { machineHours } from './hours.ts';
 import { itemsMatch } from './items.ts';
-import type { PartMember } from './parts.ts';
 
 /** A part that an earlier log left in the machine. */
 export interface CarriedPart {
@@ -225,28 +224,4 @@ export function stillWaiting({ carried, fastenerGroups }: Rebuild): readonly Car
     );
     return (carried.torques.get(name) ?? []).filter(({ item }) => untouched.has(item));
   });
-}
-
-/** Since when a part has been in as a new one, in this log or an earlier one. */
-export interface InService {
-  readonly entry: Entry;
-  readonly on: Moment | undefined;
-  /** The machine's hours then (h). */
-  readonly atHours: number | undefined;
-}
-
-/** From when the life of a member of a part counts; undefined where no log has it fitted as new, or it is out. */
-export function inServiceSince(rebuild: Rebuild, name: string, member: PartMember): InService | undefined {
-  const { state, newSince } = member;
-  if (state === 'out' || state === 'scrapped') return undefined;
-  if (newSince !== undefined)
-    return {
-      entry: newSince,
-      on: newSince.moment ?? newSince.step?.moment,
-      atHours: machineHours(rebuild, newSince),
-    };
-  const before = rebuild.carried?.parts.get(name)?.find(({ item }) => item === member.item);
-  return before?.newSince === undefined
-    ? undefined
-    : { entry: before.newSince, on: before.newOn, atHours: before.newAtHours };
 }

@@ -20,8 +20,6 @@ export {
   type EarlierTrouble,
   earlierTrouble,
   hoursAtEnd,
-  type InService,
-  inServiceSince,
   stillWaiting,
   waitingTorque,
 } from './carried.ts';

@@ -6,6 +6,7 @@ import {
   type Entry,
   hoursAtEnd,
   locate,
+  logDate,
   machineHours,
   type Rebuild,
   type Related,
@@ -34,7 +35,7 @@ function expired(entry: Entry, rebuild: Rebuild): string | undefined {
   const until = clauseValue(entry.statement, 'until');
   if (until === undefined) return undefined;
   if (!('kind' in until)) {
-    const today = rebuild.timed.at(-1)?.moment?.date;
+    const today = logDate(rebuild);
     return until.date === undefined || today === undefined || today <= until.date
       ? undefined
       : `until ${until.date}, and the log has come to ${today}`;
@@ -88,21 +89,17 @@ export const concession = rule({
 
 /** Concessions of earlier logs whose time has passed, and nothing of the kind has been measured since. */
 function* leftOver({ name, instances }: Characteristic, rebuild: Rebuild): Iterable<Report> {
-  const { imports, path } = rebuild;
   for (const { item, accepted: entry, standing, worked } of instances) {
-    if (entry === undefined || entry.path === path || worked?.value !== undefined) continue;
+    if (entry === undefined || entry.path === rebuild.path || worked?.value !== undefined) continue;
     if (standing.some((reading) => !reading.placeholder)) continue;
     const over = expired(entry, rebuild);
-    const from =
-      imports.find(({ rebuild: log }) => log?.path === entry.path) ??
-      imports.find(({ rebuild: log }) => log !== undefined);
-    if (over === undefined || from === undefined) continue;
-    const { block, statement } = from.declaration;
+    if (over === undefined) continue;
+    const here = acceptedHere(entry);
     yield {
-      at: locate(path, block, statement.text ?? statement),
+      at: here.at,
       severity: 'error',
       message: `${writeTarget(name, item)} was ${accepted(entry, over)}. ${REMEDY}`,
-      related: [acceptedHere(entry)],
+      related: [here],
     };
   }
 }

@@ -255,12 +255,21 @@ function severityOf(rule: Rule, report: Report, state: State | null): Severity {
   return report.severity ?? rule.severity;
 }
 
-/** What is due by a line of another file is reported in this one: at what it covers, else at its first line. */
+/**
+ * What is due by a line of another file is reported in this one: where it uses that file if it is an earlier log, else
+ * at what it covers, else at its first line.
+ */
 function placedHere(report: Report, rebuild: Rebuild): Report {
   if (report.at.path === rebuild.path) return report;
-  const covers = rebuild.own.declarations.find((one) => one.kind === 'covers') ?? rebuild.own.declarations[0];
-  const at =
-    covers === undefined ? firstPlace(rebuild) : locate(rebuild.path, covers.block, covers.statement);
+  const earlier = rebuild.carried?.logs.some(({ path }) => path === report.at.path);
+  const line = earlier
+    ? (
+        rebuild.imports.find(({ path }) => path === report.at.path) ??
+        rebuild.imports.find((one) => one.rebuild !== undefined)
+      )?.declaration
+    : rebuild.own.declarations.find((one) => one.kind === 'covers');
+  const shown = line ?? rebuild.own.declarations[0];
+  const at = shown === undefined ? firstPlace(rebuild) : locate(rebuild.path, shown.block, shown.statement);
   if (at === undefined) return report;
   const related = (report.related ?? []).some((one) => one.at.block === report.at.block);
   return related
@@ -268,7 +277,10 @@ function placedHere(report: Report, rebuild: Rebuild): Report {
     : {
         ...report,
         at,
-        related: [{ at: report.at, message: 'it is asked for here' }, ...(report.related ?? [])],
+        related: [
+          { at: report.at, message: earlier ? 'it stands here' : 'it is asked for here' },
+          ...(report.related ?? []),
+        ],
       };
 }
 

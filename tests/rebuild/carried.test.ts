@@ -1,6 +1,6 @@
 /** What a log takes over from the released logs before it. */
 import { describe, expect, test } from 'vitest';
-import { inServiceSince, machineHours, stillWaiting } from '../../server/rebuild/index.ts';
+import { machineHours, stillWaiting } from '../../server/rebuild/index.ts';
 import { createWorkspace } from '../../server/workspace/index.ts';
 
 const TABLE = `limits "Tern 460"
@@ -144,20 +144,6 @@ test('what still waits in a log: not what it torqued again or undid', () => {
   const undone = SECOND.replace('torque head[1 2] to 22 N·m retorque', 'loosen head[all]');
   expect(stillWaiting(rebuildOf('second.rebuild', { 'second.rebuild': undone }))).toEqual([]);
   expect(stillWaiting(rebuildOf('first.rebuild'))).toEqual([]);
-});
-
-test('the life of a part counts from the log that put it in; of one that is out it does not count', () => {
-  const since = (path: string, item: string) => {
-    const rebuild = rebuildOf(path);
-    const member = rebuild.parts
-      .find(({ name }) => name === 'seal')!
-      .members.find((one) => one.item === item)!;
-    return inServiceSince(rebuild, 'seal', member);
-  };
-  expect(since('third.rebuild', 'front')).toMatchObject({ on: { date: '2026-01-10' }, atHours: 300.5 });
-  expect(since('first.rebuild', 'rear')).toMatchObject({ entry: { path: 'first.rebuild' }, atHours: 300.5 });
-  expect(since('second.rebuild', 'rear')).toBeUndefined();
-  expect(since('third.rebuild', 'rear')).toBeUndefined();
 });
 
 test('concessions', () => {
