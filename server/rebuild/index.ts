@@ -62,6 +62,7 @@ export {
   type MarkedSpan,
   markText,
 } from './marks.ts';
+export { type PartState, partStates } from './part-states.ts';
 export { membersByEntry, type PartHistory, type PartMember } from './parts.ts';
 export type { History } from './rests-on.ts';
 export { buildScope, type Duplicate, type Scope } from './scope.ts';

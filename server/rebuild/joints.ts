@@ -21,7 +21,7 @@ export interface JointHistory {
  * Builds a joint's history from the entries on its fasteners and the sealings of the joint itself, in the order of
  * the log. It is closed by the first of its fasteners that is run down or torqued (a `retorque` closes nothing), and
  * opened when none of them is tight any more: one bolt that is slackened and done again opens nothing. Sealant put
- * on a closed joint says that it was opened. A joint without fasteners is closed by its sealant.
+ * on a joint that was closed says that it was opened. A joint without fasteners is closed by its sealant.
  */
 export function buildJoint(
   declaration: JointDeclaration,
@@ -47,7 +47,10 @@ export function buildJoint(
   for (const entry of entries) {
     if (entry.kind === 'apply') {
       if (!entry.targets.some((target) => target.name === name)) continue;
-      open(entry);
+      // As it came in, it may have been opened anywhere above, and what was seen of it open still stands.
+      if (state === 'closed') open(entry);
+      state = 'open';
+      tight.clear();
       sealed = entry;
       if (members.size === 0) {
         state = 'closed';
