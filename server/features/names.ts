@@ -31,7 +31,7 @@ export interface Named extends Span {
   /** It may also be a word of the trade: `cotter`, `stripe`. */
   readonly orWord: boolean;
   /** The whole target (`case-m8[1..4]`) that it begins; otherwise the name itself. */
-  readonly target: Span;
+  readonly target: Span | TargetNode;
 }
 
 /** One thing that names mean: where it is declared, and how it is called there. */
@@ -48,6 +48,7 @@ export interface Meaning {
 export interface Occurrence extends Place {
   readonly block: Block;
   readonly declares: boolean;
+  readonly name: Named;
 }
 
 const kept = new WeakMap<Block, readonly Named[]>();
@@ -116,7 +117,12 @@ function* namesFor(
   }
 }
 
-function named(statement: StatementNode, refers: Refers, name: NameNode, target: Span = name): Named {
+function named(
+  statement: StatementNode,
+  refers: Refers,
+  name: NameNode,
+  target: Span | TargetNode = name,
+): Named {
   return {
     space: refers === 'new' ? spaceDeclaredBy(statement.kind) : spaceOf(refers),
     text: name.text,
@@ -245,6 +251,7 @@ export function occurrencesIn(files: Files, meaning: Meaning, path: string): rea
           start: block.start + name.start,
           end: block.start + name.end,
           declares: name.declares,
+          name,
         });
   }
   return found;

@@ -1,8 +1,11 @@
 /** Where a name is declared, and everywhere that the same thing is named: definition, references, highlights. */
+import type { TargetNode } from '../../grammar/index.ts';
+import { selectItems, spaceOf } from '../rebuild/index.ts';
 import type { Files, Place } from './files.ts';
 import {
   declarationsOfMeaning,
   filesNaming,
+  type Meaning,
   meaningOf,
   nameAt,
   namesOf,
@@ -68,18 +71,56 @@ function wholeOf({ block }: Pick<Occurrence, 'block'>): { readonly start: number
   };
 }
 
-/** Everywhere that the thing named at an offset is named, its declarations among them; file by file. */
+/**
+ * Everywhere that the thing named at an offset is named, its declarations among them; file by file. On a member in
+ * brackets: where one of those members is meant, by the whole of what names it.
+ */
 export function referencesAt(files: Files, path: string, offset: number): readonly Occurrence[] {
-  const file = files.file(path);
-  const found = file === undefined ? undefined : nameAt(file, offset);
+  const found = namedAt(files, path, offset);
   if (found === undefined) return [];
-  const meaning = meaningOf(files, path, found.name);
-  return filesNaming(files, meaning).flatMap((one) => occurrencesIn(files, meaning, one));
+  return found.only(
+    filesNaming(files, found.meaning).flatMap((one) => occurrencesIn(files, found.meaning, one)),
+  );
 }
 
-/** Everywhere in the same file that the thing named at an offset is named. */
+/** Everywhere in the same file that the thing (or the member) named at an offset is named. */
 export function highlightsAt(files: Files, path: string, offset: number): readonly Occurrence[] {
+  const found = namedAt(files, path, offset);
+  return found === undefined ? [] : found.only(occurrencesIn(files, found.meaning, path));
+}
+
+/** What is named at an offset, and which of the places that name it are meant. */
+function namedAt(
+  files: Files,
+  path: string,
+  offset: number,
+):
+  | { readonly meaning: Meaning; readonly only: (all: readonly Occurrence[]) => readonly Occurrence[] }
+  | undefined {
   const file = files.file(path);
   const found = file === undefined ? undefined : nameAt(file, offset);
-  return found === undefined ? [] : occurrencesIn(files, meaningOf(files, path, found.name), path);
+  if (found === undefined) return undefined;
+  const { block, name } = found;
+  const meaning = meaningOf(files, path, name);
+  const spaces = declarationsOfMeaning(files, meaning).map(spaceOf);
+  const membersOf = (target: TargetNode) =>
+    new Set(spaces.flatMap((space) => selectItems(target, space, space.items).items));
+  const inside = offset - block.start;
+  const member =
+    'items' in name.target && inside > name.end
+      ? name.target.items?.find((one) => one.start <= inside && inside <= one.end)
+      : undefined;
+  if (member === undefined || !('items' in name.target)) return { meaning, only: (all) => all };
+  const wanted = membersOf({ ...name.target, items: [member] });
+  return {
+    meaning,
+    only: (all) =>
+      all.flatMap((one) => {
+        const { target } = one.name;
+        // A name alone stands for every member.
+        if (!('items' in target) || target.items === undefined) return [one];
+        if (![...membersOf(target)].some((item) => wanted.has(item))) return [];
+        return [{ ...one, start: one.block.start + target.start, end: one.block.start + target.end }];
+      }),
+  };
 }

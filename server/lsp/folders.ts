@@ -53,10 +53,14 @@ export function createFolders(session: Session): Folders {
         const folder = unlisted[0];
         if (folder !== undefined) {
           const found: string[] = [];
-          for await (const file of host.list(folder)) {
-            found.push(file);
-            progress.report(`${found.length} found`);
-            if (progress.stopped()) return false;
+          try {
+            for await (const file of host.list(folder)) {
+              found.push(file);
+              progress.report(`${found.length} found`);
+              if (progress.stopped()) return false;
+            }
+          } catch {
+            // A folder that is not on this machine's disk: its files are known as they are opened.
           }
           unlisted.shift();
           unread.push(...found);

@@ -92,6 +92,20 @@ describe('references', () => {
           'log "A"\nlimit ⟦gap⟧[a b] 1..2 mm\nstep "S" 2026-05-04\n  measure ⟦g‸ap⟧ in mm\n    | | a | b |\n    | | 1 | 2 |\n',
       },
     ],
+    [
+      'a member: whatever says or means it',
+      {
+        'a.rebuild':
+          'log "A"\nfastener ⟦case[1..4]⟧ torque 24 N·m\nlimit play[1 3] 1..2 mm of ⟦case⟧\njoint j fasteners ⟦case⟧\nstep "S" 2026-05-04\n  torque case[1 2] to 24 N·m\n  torque ⟦case[‸3]⟧ to 24 N·m\n  torque ⟦case[2..4]⟧ to 24 N·m\n  loosen case[4]\n  apply stripe to ⟦case[all]⟧\n',
+      },
+    ],
+    [
+      'members under one of their parents',
+      {
+        'a.rebuild':
+          'log "A"\npart ⟦ring[(front rear)/(top low)]⟧\nstep "S" 2026-05-04\n  fit ⟦ring[fr‸ont]⟧\n  fit ⟦ring[front/low]⟧\n  fit ring[rear/low]\n  remove ⟦ring[rear front/top]⟧\n',
+      },
+    ],
   ])('%s', (_, files) => {
     holdsMarks(files);
     const at = marked(files);

@@ -133,6 +133,20 @@ test('an editor that pulls gets every file, and then only what changed', async (
   expect(editor.published).toEqual([]);
 });
 
+test('a folder that cannot be searched leaves what is open', async () => {
+  const uris = await openFolder({ 'harbour.bench': BENCH }, { workspace: { workspaceFolders: true } });
+  await editor.connection.sendNotification('workspace/didChangeWorkspaceFolders', {
+    event: { added: [{ uri: 'vault://elsewhere/logs', name: 'logs' }], removed: [] },
+  });
+  await editor.open(uris['harbour.bench']!, BENCH);
+  const edit = await ask<WorkspaceEdit>('textDocument/rename', {
+    textDocument: { uri: uris['harbour.bench']! },
+    position: { line: 1, character: 6 },
+    newName: 'TW9',
+  });
+  expect(Object.keys(edit.changes!)).toEqual([uris['harbour.bench']]);
+});
+
 test('who wants to see open files only says so, and may change that', async () => {
   const uris = await openFolder(
     { 'harbour.bench': BENCH, 'a.rebuild': SLIP },
