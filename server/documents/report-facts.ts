@@ -13,6 +13,7 @@ import {
 } from '../quantities/index.ts';
 import {
   type Characteristic,
+  type EndsUncertainty,
   type Entry,
   type FastenerGroup,
   type Finding,
@@ -30,6 +31,7 @@ import {
   type PartHistory,
   type Reading,
   type Rebuild,
+  readingUncertainty,
   readingValue,
   type Scope,
   type Severity,
@@ -38,6 +40,7 @@ import {
   type Tightening,
   takenAs,
   type Value,
+  workedUncertainty,
   workedValue,
   writeTarget,
 } from '../rebuild/index.ts';
@@ -77,7 +80,7 @@ export interface ReportReading {
   readonly verdict: ReportVerdict | null;
   /** Share of the wear allowance used, 0 to 1 and beyond. */
   readonly used: number | null;
-  /** Expanded uncertainty U (k = 2) as the tool's register states it, in the limit's unit. */
+  /** Expanded uncertainty U (k = 2), from what the registers say of the tools, in the limit's unit. */
   readonly uncertainty: number | null;
   /** The conditions of the test, as written. */
   readonly conditions: string | null;
@@ -666,7 +669,7 @@ function memberOf(path: string, characteristic: Characteristic, instance: Instan
         word: reading.word ?? null,
         history: history ?? null,
         takenAs: takenAs(reading.entry) ?? null,
-        uncertainty: statedUncertainty(reading, unit),
+        uncertainty: expanded(readingUncertainty(reading), value?.unit, unit),
         conditions: clauseText(reading.entry, 'when'),
         because: clauseValue(reading.entry.statement, 'because')?.text ?? null,
         tool: reading.entry.tool?.name ?? null,
@@ -711,7 +714,7 @@ function memberOf(path: string, characteristic: Characteristic, instance: Instan
             verdict: workedOut.verdict,
             used: workedOut.used,
             word: null,
-            uncertainty: null,
+            uncertainty: expanded(workedUncertainty(characteristic, instance), worked?.unit, unit),
             tool: null,
             by: [],
             at: null,
@@ -751,11 +754,12 @@ function gridPlaces(places: readonly string[]): {
   return columns.length > 1 ? { sections: rows, directions: columns } : { sections: [], directions: [] };
 }
 
-/** U of the tool's register in the limit's unit; null where it states none. */
-function statedUncertainty(reading: Reading, unit: string | undefined): number | null {
-  const stated = reading.entry.tool?.uncertainty;
-  if (stated === undefined || unit === undefined) return null;
-  return withoutNoise(convertDifference(stated.value, stated.unit, unit));
+/** U (k = 2) of a value in the limit's unit; null where it is not known. An interval has the greater of its ends. */
+function expanded(ends: EndsUncertainty, from: string | undefined, unit: string | undefined): number | null {
+  const u = Math.max(ends.low ?? Number.NaN, ends.high ?? Number.NaN);
+  const either = Number.isNaN(u) ? (ends.high ?? ends.low) : u;
+  if (either === undefined || from === undefined || unit === undefined) return null;
+  return withoutNoise(convertDifference(2 * either, from, unit));
 }
 
 function groupOf(path: string, group: FastenerGroup, scope: Scope): ReportGroup {

@@ -36,7 +36,7 @@ a{color:inherit;text-underline-offset:.2em}
 .entries .line{color:var(--wm-soft);text-align:right;font-variant-numeric:tabular-nums}
 .entries pre{border:0;padding:0;margin:0}
 .followed{outline:2px solid var(--wm-line);outline-offset:2px}
-@media print{nav{display:none}.bar svg{width:27mm}tbody th{min-width:24mm}.group:not(.wide){grid-template-columns:max-content 1fr}.break{break-before:page}.entry{font-size:7.6pt;line-height:1.3}}`;
+@media print{nav{display:none}.bores figure{margin-right:.4rem}.bar svg{width:27mm}tbody th{min-width:24mm}.group:not(.wide){grid-template-columns:max-content 1fr}.break{break-before:page}.entry{font-size:7.6pt;line-height:1.3}}`;
 
 /** Style for a view that shows `reportBody` by itself, such as an editor's. */
 export const reportStyle = `${sheetStyle}\n${style}`;
@@ -435,7 +435,7 @@ const progressText: Readonly<Record<ReportFastener['progress'], readonly [words:
 };
 
 /** A drawing wider than this stands above its table, not beside it. */
-const WIDE = 300;
+const WIDE = 260;
 
 function groupHtml(group: ReportGroup): string {
   const { svg, width } = drawFastenerGroup(
@@ -544,7 +544,14 @@ function groupTable(group: ReportGroup): string {
   const heads = [...stages, 'Final', 'Angle', 'Drag', 'With, by', 'When', 'Lock, stripe', 'State'];
   const columns: readonly Column<FastenerRow>[] = [
     { head: 'No.', cell: (row) => (row.items[0] === '' ? group.name : listItems(row.items)) },
-    ...heads.map((head, i): Column<FastenerRow> => ({ head, cell: (row) => row.cells[i] ?? '', html: true })),
+    ...heads.map(
+      (head, i): Column<FastenerRow> => ({
+        head,
+        cell: (row) => row.cells[i] ?? '',
+        html: true,
+        class: 'fact',
+      }),
+    ),
   ];
   return table('', columns, [...rows.values()], (row) => row.line);
 }
