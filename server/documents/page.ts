@@ -12,6 +12,11 @@ export function escapeHtml(text: string): string {
     .replaceAll("'", '&#39;');
 }
 
+/** The language's `..`, `<=` and `>=` as print has them. */
+export function signs(text: string): string {
+  return text.replaceAll('..', ' to ').replaceAll('<=', '≤').replaceAll('>=', '≥');
+}
+
 /** The drawings' own colours, and two that only a sheet needs: thin rules, and the ground of a heading. */
 function colours(theme: 'light' | 'dark', rule: string, head: string): string {
   const ink = Object.entries(palettes[theme]).map(([name, value]) => `--wm-${name}:${value}`);

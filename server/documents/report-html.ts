@@ -1,7 +1,7 @@
 /** A log's report as one page: what a reviewer reads, prints and files. */
 import { drawBoreMap, drawFastenerGroup, drawLimitBar, type Ends } from '../features/index.ts';
 import { listItems } from '../rebuild/index.ts';
-import { escapeHtml, htmlPage, sheetStyle } from './page.ts';
+import { escapeHtml, htmlPage, sheetStyle, signs } from './page.ts';
 import { recordEntryText, standingText } from './record-entry.ts';
 import {
   type LimitEnds,
@@ -275,11 +275,6 @@ function limitCell(limit: LimitEnds | null): string {
   return limit === null ? '' : signs(limit.text);
 }
 
-/** The language's `..`, `<=` and `>=` as print has them. */
-function signs(text: string): string {
-  return text.replaceAll('..', ' to ').replaceAll('<=', '≤').replaceAll('>=', '≥');
-}
-
 /** More than this many readings of one member are not drawn one by one. */
 const MOST_DRAWN = 24;
 
@@ -435,7 +430,7 @@ const progressText: Readonly<Record<ReportFastener['progress'], readonly [words:
 };
 
 /** A drawing wider than this stands above its table, not beside it. */
-const WIDE = 260;
+const WIDE = 225;
 
 function groupHtml(group: ReportGroup): string {
   const { svg, width } = drawFastenerGroup(
@@ -505,6 +500,9 @@ interface FastenerRow {
   readonly line: Line;
 }
 
+/** Columns that may be broken; the others hold one value. */
+const PROSE: ReadonlySet<string> = new Set(['With, by', 'Lock, stripe', 'State']);
+
 /** A row for each run of members with the same story. */
 function groupTable(group: ReportGroup): string {
   const rows = new Map<string, FastenerRow>();
@@ -549,7 +547,7 @@ function groupTable(group: ReportGroup): string {
         head,
         cell: (row) => row.cells[i] ?? '',
         html: true,
-        class: 'fact',
+        ...(PROSE.has(head) ? {} : { class: 'fact' }),
       }),
     ),
   ];

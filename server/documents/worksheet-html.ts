@@ -1,21 +1,26 @@
 /** A blank log as a bench card: what the table of limits asks for, with boxes to write in. */
 import { type PartDeclaration, writeTarget } from '../rebuild/index.ts';
 import { gridOf } from './grid.ts';
-import { escapeHtml, htmlPage } from './page.ts';
+import { escapeHtml, htmlPage, signs } from './page.ts';
 import { planWorksheet, type WorksheetLine, type WorksheetSource, type WorksheetStep } from './worksheet.ts';
 
-const style = `.card td,.card th{vertical-align:middle}
-.card tbody tr{height:2.1rem}
-.box{display:inline-block;min-width:5.2rem;height:1.55rem;border:1.2px solid var(--wm-line);border-radius:2px;vertical-align:middle}
-.box.wide{min-width:9rem}.box.narrow{min-width:2.9rem}
-.tick{display:inline-block;width:1.15rem;height:1.15rem;border:1.5px solid var(--wm-line);border-radius:2px;vertical-align:middle;margin-right:.45rem}
-.cells{display:flex;flex-wrap:wrap;gap:.25rem .5rem;align-items:center}
-.cell{display:inline-flex;gap:.3rem;align-items:center;white-space:nowrap}
-.grid{width:auto;margin:.2rem 0}.grid th,.grid td{border:0;padding:.12rem .5rem .12rem 0}
+const style = `.card table{table-layout:fixed}
+.card td,.card th{vertical-align:middle}
+.card col.what{width:23%}.card col.asked{width:25%}.card col.ref{width:5%}
+.card .lines>tr{height:2rem}
+.box{display:inline-block;width:5.4rem;height:1.5rem;border:1.2px solid var(--wm-line);border-radius:2px;vertical-align:middle}
+.box.wide{width:9rem}.box.narrow{width:3rem}
+.tick{display:inline-block;width:1.1rem;height:1.1rem;border:1.5px solid var(--wm-line);border-radius:2px;vertical-align:middle}
+.cells{display:flex;flex-wrap:wrap;gap:.3rem .9rem;align-items:center}
+.cell{display:inline-flex;gap:.35rem;align-items:center;white-space:nowrap}
+.turn{color:var(--wm-soft);font-size:.75em}
+.grids{display:flex;flex-wrap:wrap;gap:.2rem 2rem}
+table.grid{width:auto;table-layout:auto;margin:.2rem 0}
+.grid th,.grid td{border:0;padding:.1rem .5rem .1rem 0}
+.grid caption{font-size:.85rem;padding:0}
 .asked{color:var(--wm-soft)}
-.card section{break-inside:auto}
-.done{display:flex;flex-wrap:wrap;gap:.3rem 1rem;align-items:center;color:var(--wm-soft);margin:.2rem 0 .5rem}
-@media print{.card tbody tr{height:8mm}.box{height:6.4mm}}`;
+.done{margin:.1rem 0 .4rem;color:var(--wm-soft);max-width:none;break-after:avoid}
+@media print{.card .lines>tr{height:7.5mm}.box{height:6mm}.card section{break-inside:auto}.card section.short{break-inside:avoid}}`;
 
 /** A page to print and to lie on the bench; the same lines, in the same order, as the blank log. */
 export function worksheetHtml(source: WorksheetSource): string {
@@ -27,7 +32,7 @@ export function worksheetHtml(source: WorksheetSource): string {
 <dl class="plate">
 <div><dt>Machine</dt><dd>${escapeHtml(plan.machine)}</dd></div>
 <div><dt>Serial</dt><dd>${box('wide')}</dd></div>
-<div><dt>Hours</dt><dd>${box()} h</dd></div>
+<div><dt>Hours</dt><dd>${box('narrow')} h</dd></div>
 <div><dt>Builder</dt><dd>${box('wide')}</dd></div>
 <div><dt>Inspector</dt><dd>${box('wide')}</dd></div>
 </dl>
@@ -40,14 +45,19 @@ ${plan.steps.map(stepHtml).join('\n')}
   return htmlPage({ title, body, style });
 }
 
+/** A step of so few lines is kept on one page. */
+const SHORT = 10;
+
 function stepHtml(step: WorksheetStep, number: number): string {
   const heading = `step-${number + 1}`;
-  return `<section aria-labelledby="${heading}">
+  const isShort = step.lines.length <= SHORT ? ' class="short"' : '';
+  return `<section aria-labelledby="${heading}"${isShort}>
 <h2 id="${heading}">${number + 1}. ${escapeHtml(step.title)}</h2>
-<p class="done">Date ${box()} Time ${box('narrow')} By ${box()} Tools ${box('wide')} Temperature ${box('narrow')} °C</p>
+<p class="cells done">${cell('Date', box())}${cell('Time', box('narrow'))}${cell('By', box())}${cell('With', box('wide'))}${cell('At', `${box('narrow')} °C`)}</p>
 <table>
+<colgroup><col class="what"><col class="asked"><col class="ref"><col></colgroup>
 <thead><tr><th scope="col">What</th><th scope="col">Asked for</th><th scope="col">Ref</th><th scope="col">Reading or tick</th></tr></thead>
-<tbody>
+<tbody class="lines">
 ${step.lines.map(lineHtml).join('\n')}
 </tbody>
 </table>
@@ -64,10 +74,9 @@ function lineHtml(line: WorksheetLine): string {
       const { group, stage, stages, asked } = line;
       const pass = stages === 1 ? '' : stage === stages ? `, stage ${stage}, final` : `, stage ${stage}`;
       const order = group.order ?? group.space.items;
-      const ticks =
-        order.length === 1 && order[0] === ''
-          ? ticked('')
-          : order.map((item) => `<span class="cell">${ticked(escapeHtml(item))}</span>`).join('');
+      const ticks = order
+        .map((item, i) => ticked(item, group.order === undefined ? undefined : i + 1))
+        .join('');
       const ordered = group.order === undefined ? '' : '<span class="asked">in this order:</span>';
       const values = [
         `<span class="cell">${box()} ${escapeHtml(group.torque?.unit ?? '')}</span>`,
@@ -92,7 +101,7 @@ function lineHtml(line: WorksheetLine): string {
         inspection.text,
         who,
         inspection.ref,
-        `<div class="cells"><span class="cell">${ticked('pass')}</span><span class="cell">${ticked('fail')}</span><span class="cell">by ${box()}</span></div>`,
+        `<div class="cells">${ticked('pass')}${ticked('fail')}${cell('by', box())}</div>`,
       );
     }
     case 'remove':
@@ -100,10 +109,8 @@ function lineHtml(line: WorksheetLine): string {
     case 'fit': {
       const { part } = line;
       const facts = [
-        part.once
-          ? `<span class="cell">part no. ${box()}</span><span class="cell">batch ${box()}</span>`
-          : '',
-        part.facing ? `<span class="cell">facing ${box('wide')}</span>` : '',
+        part.once ? cell('part no.', box()) + cell('batch', box()) : '',
+        part.facing ? cell('facing', box('wide')) : '',
       ].join('');
       return partRow('Fit', part, `${part.once ? ticked('new') : ''}${facts}`);
     }
@@ -112,24 +119,21 @@ function lineHtml(line: WorksheetLine): string {
         `Apply ${line.what} to ${line.to.join(', ')}`,
         line.asked,
         undefined,
-        `<div class="cells">${ticked('')}<span class="cell">at ${box('narrow')}</span></div>`,
+        `<div class="cells">${ticked('')}${cell('at', box('narrow'))}</div>`,
       );
     case 'finger-tight':
       return row(
         `Run down by hand: ${line.group.name}`,
         `${line.group.space.items.length} of them`,
         undefined,
-        `<div class="cells">${ticked('')}<span class="cell">at ${box('narrow')}</span></div>`,
+        `<div class="cells">${ticked('')}${cell('at', box('narrow'))}</div>`,
       );
   }
 }
 
 function partRow(verb: string, part: PartDeclaration, more: string): string {
   const { items } = part.space;
-  const ticks =
-    items.length === 1
-      ? ticked(escapeHtml(items[0] ?? ''))
-      : items.map((item) => `<span class="cell">${ticked(escapeHtml(item))}</span>`).join('');
+  const ticks = items.map((item) => ticked(item)).join('');
   const asked = part.once ? 'used once' : part.temporary ? 'comes out before release' : '';
   return row(
     `${verb} ${part.text ?? part.name}`,
@@ -147,7 +151,7 @@ function measureCells(line: Extract<WorksheetLine, { kind: 'measure' }>): string
       ? ''
       : `<span class="cell">at ${conditions.map((one) => `${box('narrow')} ${escapeHtml(one)}`).join(', ')}</span>`;
   if (places.length > 0)
-    return items.map((item) => gridTable(writeTarget(name, item), places, unit)).join('');
+    return `<div class="grids">${items.map((item) => gridTable(writeTarget(name, item), places, unit)).join('')}</div>`;
   if (items.length > 1 && gridOf(items).columns.length > 1) return gridTable('', items, unit) + when;
   const cells = items.map(
     (item) => `<span class="cell">${item === '' ? '' : `${escapeHtml(item)} `}${box()} ${unit}</span>`,
@@ -169,7 +173,7 @@ function gridTable(caption: string, paths: readonly string[], unit: string): str
 }
 
 function row(what: string, asked: string, ref: string | undefined, cells: string): string {
-  return `<tr><th scope="row">${escapeHtml(what)}</th><td class="asked">${escapeHtml(asked)}</td><td class="asked">${escapeHtml(ref ?? '')}</td><td>${cells}</td></tr>`;
+  return `<tr><th scope="row">${escapeHtml(what)}</th><td class="asked">${escapeHtml(signs(asked))}</td><td class="asked">${escapeHtml(ref ?? '')}</td><td>${cells}</td></tr>`;
 }
 
 /** An empty box; a screen reader says that something is to be written there. */
@@ -177,7 +181,13 @@ function box(size: 'narrow' | 'wide' | '' = ''): string {
   return `<span class="box${size === '' ? '' : ` ${size}`}" role="img" aria-label="to write in"></span>`;
 }
 
-/** A box to tick; `label` is HTML already. */
-function ticked(label: string): string {
-  return `<span class="tick" role="img" aria-label="to tick"></span>${label}`;
+/** A word and what is to be written behind it; `content` is HTML already. */
+function cell(word: string, content: string): string {
+  return `<span class="cell">${word} ${content}</span>`;
+}
+
+/** A box to tick with its word, and its turn where an order is asked for. */
+function ticked(word: string, turn?: number): string {
+  const small = turn === undefined ? '' : `<span class="turn">${turn}.</span>`;
+  return `<span class="cell">${small}<span class="tick" role="img" aria-label="to tick"></span>${escapeHtml(word)}</span>`;
 }
