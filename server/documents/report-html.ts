@@ -23,6 +23,8 @@ nav ul{list-style:none;display:flex;flex-wrap:wrap;gap:.2rem 1.1rem;padding:0;ma
 a{color:inherit;text-underline-offset:.2em}
 .verdict{font-weight:600;white-space:nowrap}
 .verdict .soft{font-weight:400}
+@media screen and (min-width:66rem){.limit{white-space:nowrap}}
+@media screen and (max-width:66rem){.bar svg{width:8rem!important}section{overflow-x:auto}}
 .bar{padding-top:.1rem;padding-bottom:.1rem;vertical-align:middle}
 .bar svg{width:12.5rem;max-width:none}
 .bores figure{display:inline-block;vertical-align:top;margin-right:2.5rem}
@@ -36,7 +38,7 @@ a{color:inherit;text-underline-offset:.2em}
 .entries .line{color:var(--wm-soft);text-align:right;font-variant-numeric:tabular-nums}
 .entries pre{border:0;padding:0;margin:0}
 .followed{outline:2px solid var(--wm-line);outline-offset:2px}
-@media print{nav{display:none}.bores figure{margin-right:.4rem}.bar svg{width:27mm}tbody th{min-width:24mm}.group:not(.wide){grid-template-columns:max-content 1fr}.break{break-before:page}.entry{font-size:7.6pt;line-height:1.3}}`;
+@media print{nav{display:none}.bores figure{margin-right:.4rem}.bar svg{width:27mm}tbody th{min-width:21mm}.limit{min-width:18mm}.group:not(.wide){grid-template-columns:max-content 1fr}.break{break-before:page}.entry{font-size:7.6pt;line-height:1.3}}`;
 
 /** Style for a view that shows `reportBody` by itself, such as an editor's. */
 export const reportStyle = `${sheetStyle}\n${style}`;
@@ -329,9 +331,9 @@ function readings(report: LogReport): string {
     {
       head: 'New',
       cell: (one) => one.words?.map((word) => `"${word}"`).join(' or ') ?? limitCell(one.fresh),
-      class: 'fact',
+      class: 'limit',
     },
-    { head: 'Wear limit', cell: (one) => limitCell(one.wear), class: 'fact' },
+    { head: 'Wear limit', cell: (one) => limitCell(one.wear), class: 'limit' },
     { head: 'As found', cell: (one) => asFound(one) },
     { head: 'Reading that stands', cell: (one) => signs(standingText(one) ?? '') },
     { head: 'Against its limit', cell: barHtml, html: true, class: 'bar' },
