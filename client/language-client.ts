@@ -30,7 +30,7 @@ export function createLanguageClient(context: ExtensionContext): LanguageClient 
         { language, scheme: 'file' },
         { language, scheme: 'untitled' },
       ]),
-      initializationOptions: { askAgain: 'editor.action.triggerSuggest' },
+      initializationOptions: { askAgain: 'editor.action.triggerSuggest', pictures: true },
       initializationFailedHandler: () => false,
       errorHandler: restartIfItRan(() => client),
     },

@@ -1,19 +1,36 @@
-/** What a hover says: a quantity in other units and the limit it is judged by, a group's state, a name's meaning. */
-import { blockAt, type QuantityNode, type Span, statementSpec } from '../../grammar/index.ts';
+/** What a hover says: a quantity in other units and the limit it is judged by, and what every name and word means. */
+import {
+  type Block,
+  blockAt,
+  type QuantityNode,
+  type Span,
+  type StatementNode,
+} from '../../grammar/index.ts';
 import { everydayConversions, formatQuantity, formatSpread, quantityOf } from '../quantities/index.ts';
 import {
   type Entry,
-  type FastenerGroup,
-  judgeValue,
-  type LimitDeclaration,
-  listItems,
-  notTorqued,
-  rangeForMissing,
+  type Instance,
+  judgeReading,
+  type Reading,
+  readingUncertainty,
   readingValue,
-  writeMissingRange,
   writeTarget,
 } from '../rebuild/index.ts';
-import type { Checked } from '../workspace/index.ts';
+import { type CheckedFile, entryAt } from './checked.ts';
+import {
+  type DescriptionWishes,
+  describeClause,
+  describeDeclared,
+  describePerson,
+  describeSealant,
+  describeStatement,
+  describeTool,
+  escapeMarkdown,
+  limitLines,
+  show,
+} from './descriptions.ts';
+import { nameAt } from './names.ts';
+import { pictureOfReading } from './pictures.ts';
 
 export interface Hover {
   /** Offsets in the file. */
@@ -36,158 +53,174 @@ function* quantitiesIn(node: unknown): Iterable<QuantityNode> {
 const holds = (span: Span, offset: number) => span.start <= offset && offset <= span.end;
 
 /** The hover at an offset of a checked file, if there is anything to say. */
-export function hoverAt(checked: Checked, offset: number): Hover | undefined {
+export function hoverAt(checked: CheckedFile, offset: number, wishes: DescriptionWishes): Hover | undefined {
   const block = blockAt(checked.file, offset);
   const statement = block?.statement;
   if (block === undefined || statement === undefined) return undefined;
   const inside = offset - block.start;
-  const at = (span: Span, markdown: string): Hover => ({
-    start: block.start + span.start,
-    end: block.start + span.end,
-    markdown,
-  });
+  const found =
+    valueHover(checked, block, statement, inside, wishes) ??
+    nameHover(checked, offset, wishes) ??
+    wordHover(statement, inside);
+  if (found === undefined) return undefined;
+  const { at, markdown } = found;
+  return { start: block.start + at.start, end: block.start + at.end, markdown };
+}
 
-  const entry = checked.rebuild.entries.find((one) => one.block === block);
+type Found = { readonly at: Span; readonly markdown: string } | undefined;
+
+const paragraphs = (lines: readonly (string | undefined)[]) =>
+  lines.filter((line) => line !== undefined && line !== '').join('\n\n');
+
+/** The quantity in every common unit, one a column. */
+function conversions(quantity: Parameters<typeof everydayConversions>[0]): string | undefined {
+  const others = everydayConversions(quantity);
+  if (others.length === 0) return undefined;
+  const rows: string[] = [];
+  for (let i = 0; i < others.length; i += 4) {
+    const cells = others.slice(i, i + 4).map(formatQuantity);
+    while (i > 0 && cells.length < 4) cells.push('');
+    rows.push(`| ${cells.join(' | ')} |`);
+    if (i === 0) rows.push(`|${' ---: |'.repeat(cells.length)}`);
+  }
+  return rows.join('\n');
+}
+
+function valueHover(
+  checked: CheckedFile,
+  block: Block,
+  statement: StatementNode,
+  inside: number,
+  wishes: DescriptionWishes,
+): Found {
+  const entry = entryAt(checked, block.start);
   const reading = entry?.readings.find((one) => holds(one.at, inside));
   for (const node of [...quantitiesIn(statement)].reverse()) {
     if (!holds(node, inside)) continue;
-    const quantity = quantityOf(node, reading?.high?.unit);
+    const quantity = quantityOf(node);
     if (quantity === undefined) continue;
-    const lines = [`**${formatQuantity(quantity)}**`];
-    const others = everydayConversions(quantity).slice(0, 8);
-    if (others.length > 0) lines.push(others.map(formatQuantity).join(' · '));
-    if (reading !== undefined && entry !== undefined) lines.push(...verdictOf(checked, reading));
-    if (entry?.kind === 'torque') lines.push(...wantedTorque(entry));
-    return at(node, lines.join('\n\n'));
+    return {
+      at: node,
+      markdown: paragraphs([
+        `**${formatQuantity(quantity)}**`,
+        conversions(quantity),
+        ...(reading === undefined ? [] : readingLines(checked, reading, wishes)),
+        entry?.kind === 'torque' ? wantedTorque(entry) : undefined,
+      ]),
+    };
   }
-  if (reading !== undefined) {
-    const value = readingValue(reading);
-    const lines = [
+  if (reading === undefined) return undefined;
+  const quantity = reading.high ?? reading.low;
+  const value = readingValue(reading);
+  return {
+    at: reading.at,
+    markdown: paragraphs([
       `**${writeTarget(reading.name, reading.item, reading.place)}**${value === undefined ? '' : ` = ${value.text}`}`,
-    ];
-    return at(reading.at, [...lines, ...verdictOf(checked, reading)].join('\n\n'));
-  }
-
-  const target = statement.target;
-  if (target !== undefined && holds(target, inside)) {
-    const group = checked.rebuild.fastenerGroups.find((one) => one.name === target.name.text);
-    if (group !== undefined) return at(target, describeGroup(group));
-    const limits = checked.rebuild.scope.limits.get(target.name.text);
-    if (limits !== undefined) return at(target, describeLimit(checked, target.name.text, limits));
-  }
-  const named = nameAt(statement.clauses, inside);
-  if (named !== undefined) {
-    const tool = checked.rebuild.scope.tools.get(named.text);
-    if (tool !== undefined) {
-      const facts = [
-        tool.range === undefined ? '' : `range ${formatSpread(tool.range)}`,
-        tool.accuracy === undefined ? '' : `accuracy ${formatQuantity(tool.accuracy)}`,
-        tool.uncertainty === undefined ? '' : `uncertainty U ${formatQuantity(tool.uncertainty)} (k = 2)`,
-        tool.due === undefined ? '' : `calibration due ${tool.due}`,
-      ].filter((fact) => fact !== '');
-      return at(named, [`**${tool.name}** ${tool.text}`, ...facts].join('\n\n'));
-    }
-    const person = checked.rebuild.scope.people.get(named.text);
-    if (person !== undefined) {
-      const roles = [person.builder ? 'builder' : '', person.inspector ? 'inspector' : ''].filter(
-        (role) => role !== '',
-      );
-      return at(named, `**${person.name}** ${person.text}\n\n${roles.join(', ')}`);
-    }
-  }
-  if (holds(statement.keyword, inside)) {
-    const about = statementSpec(statement.keyword.text)?.about;
-    if (about !== undefined) return at(statement.keyword, `\`${statement.keyword.text}\`: ${about}`);
-  }
-  return undefined;
+      quantity === undefined ? undefined : conversions(quantity),
+      ...readingLines(checked, reading, wishes),
+    ]),
+  };
 }
 
-function nameAt(
-  clauses: readonly { readonly value: unknown }[],
-  inside: number,
-): (Span & { text: string }) | undefined {
-  for (const { value } of clauses)
-    for (const one of Array.isArray(value) ? value : [value])
-      if (typeof one === 'object' && one !== null && 'text' in one && holds(one as Span, inside))
-        return one as Span & { text: string };
-  return undefined;
+function instanceOf(checked: CheckedFile, reading: Reading): Instance | undefined {
+  return checked.rebuild.characteristics
+    .find((one) => one.name === reading.name)
+    ?.instances.find((one) => one.item === reading.item);
 }
 
-function limitLines(declaration: LimitDeclaration): string[] {
-  const lines: string[] = [];
-  if (declaration.limit !== undefined) lines.push(`Limit for new parts: ${formatSpread(declaration.limit)}`);
-  if (declaration.wear !== undefined) lines.push(`Wear limit: ${formatSpread(declaration.wear)}`);
-  if (declaration.words !== undefined) lines.push(`Allowed: ${declaration.words.join(', ')}`);
-  if (declaration.ref !== undefined) lines.push(`Reference ${declaration.ref}`);
+const verdicts = {
+  inside: 'inside the limit',
+  'past-new': 'past the range for new parts, inside the wear limit',
+  outside: 'past its limit',
+};
+
+/** The limit that a reading is judged against, where it stands, and a picture of both. */
+function readingLines(
+  checked: CheckedFile,
+  reading: Reading,
+  wishes: DescriptionWishes,
+): readonly (string | undefined)[] {
+  const instance = instanceOf(checked, reading);
+  if (instance === undefined) return [];
+  const judged = judgeReading(reading, instance.declaration, instance.fittedNew !== undefined);
+  const history = instance.readings.find((one) => one.reading === reading)?.history;
+  const lines: (string | undefined)[] = [...limitLines(instance.declaration)];
+  // The limit that holds now is that of the grade now fitted, which need not be the part that was read.
+  const isOther = history !== undefined && instance.declaration.grade !== undefined;
+  if (history !== undefined)
+    lines.push(`History (${history})${isOther ? ': the limit above is for what is fitted now' : ''}.`);
+  if (isOther) return lines;
+  if (judged !== undefined) {
+    const { verdict, used } = judged.judgement;
+    const share =
+      used === undefined || used <= 0 ? '' : `; ${Math.round(used * 100)} % of the wear allowance used`;
+    lines.push(`This is ${verdicts[verdict]}${share}.`);
+  }
+  lines.push(show(pictureOfReading(reading, instance, wishes), wishes));
+  const tool = reading.entry.tool;
+  const { low, high } = readingUncertainty(reading);
+  if (tool !== undefined && (low ?? high) === undefined && judged !== undefined)
+    lines.push(`The uncertainty of ${tool.name} is not stated.`);
   return lines;
 }
 
-function verdictOf(checked: Checked, reading: Entry['readings'][number]): string[] {
-  const instance = checked.rebuild.characteristics
-    .find((one) => one.name === reading.name)
-    ?.instances.find((one) => one.item === reading.item);
-  if (instance === undefined) return [];
-  const lines = limitLines(instance.declaration);
-  const value = readingValue(reading);
-  const judgement =
-    value === undefined
-      ? undefined
-      : judgeValue(value, instance.declaration, instance.fittedNew !== undefined);
-  if (judgement === undefined) return lines;
-  const used =
-    judgement.used === undefined ? '' : `; ${Math.round(judgement.used * 100)} % of the wear allowance used`;
-  const words = {
-    inside: 'inside the limit',
-    'past-new': 'past the range for new parts, inside the wear limit',
-    outside: 'past its limit',
-  };
-  return [...lines, `This is ${words[judgement.verdict]}${used}.`];
-}
-
-function wantedTorque(entry: Entry): string[] {
+function wantedTorque(entry: Entry): string | undefined {
   const declaration = entry.targets[0]?.declaration;
-  if (declaration?.kind !== 'fastener' || declaration.torque === undefined) return [];
-  return [
-    `Wanted: ${formatSpread(declaration.torque)}${declaration.ref === undefined ? '' : ` (ref ${declaration.ref})`}`,
-  ];
+  if (declaration?.kind !== 'fastener' || declaration.torque === undefined) return undefined;
+  const ref = declaration.ref === undefined ? '' : ` (ref ${escapeMarkdown(declaration.ref)})`;
+  return `Wanted: ${formatSpread(declaration.torque)}${ref}`;
 }
 
-function describeGroup(group: FastenerGroup): string {
-  const { declaration, members } = group;
-  const due = notTorqued(group);
-  const facts = [
-    declaration.thread,
-    declaration.propertyClass === undefined ? undefined : `class ${declaration.propertyClass}`,
-  ]
-    .filter((fact) => fact !== undefined)
-    .join(' ');
-  const lines = [`**${group.name}** ${facts}`];
-  if (declaration.torque !== undefined) lines.push(`Torque ${formatSpread(declaration.torque)}`);
-  if (declaration.stages.length > 0)
-    lines.push(`Stages ${declaration.stages.map(formatQuantity).join(', ')}`);
-  if (declaration.order !== undefined) lines.push(`Order ${declaration.order.join(' ')}`);
-  lines.push(
-    due.length === 0
-      ? `${members.length} of ${members.length} torqued`
-      : `${members.length - due.length} of ${members.length} torqued; ${listItems(due.map((member) => member.item))} still due`,
-  );
-  return lines.join('\n\n');
-}
-
-function describeLimit(checked: Checked, name: string, limits: readonly LimitDeclaration[]): string {
-  const first = limits[0];
-  const lines = [`**${name}**`, ...(first === undefined ? [] : limitLines(first))];
-  const characteristic = checked.rebuild.characteristics.find((one) => one.name === name);
-  for (const instance of characteristic?.instances ?? []) {
-    if (instance.missing.length > 0)
-      lines.push(
-        instance.missing[0] === ''
-          ? `${writeTarget(name, instance.item)} has no reading yet`
-          : `${writeTarget(name, instance.item)} lacks ${instance.missing.join(', ')}`,
-      );
-    const range = characteristic === undefined ? undefined : rangeForMissing(characteristic, instance);
-    if (range !== undefined)
-      lines.push(`${writeTarget(name, instance.item)} lacks one reading: ${writeMissingRange(range)}`);
+function nameHover(checked: CheckedFile, offset: number, wishes: DescriptionWishes): Found {
+  const found = nameAt(checked.file, offset);
+  if (found === undefined) return undefined;
+  const { name, block } = found;
+  const { scope } = checked.rebuild;
+  const at = name.start <= offset - block.start && offset - block.start <= name.end ? name : name.target;
+  const say = (markdown: string | undefined): Found =>
+    markdown === undefined ? undefined : { at, markdown };
+  switch (name.space) {
+    case 'tool': {
+      const tool = scope.tools.get(name.text);
+      return say(tool === undefined ? undefined : describeTool(checked, tool, wishes));
+    }
+    case 'person': {
+      const person = scope.people.get(name.text);
+      return say(person === undefined ? undefined : describePerson(person));
+    }
+    case 'sealant': {
+      const sealant = scope.sealants.get(name.text);
+      return say(sealant === undefined ? undefined : describeSealant(sealant));
+    }
+    case 'open-item': {
+      const item = checked.rebuild.openItems.find((one) => one.name === name.text);
+      if (item === undefined) return undefined;
+      const text = escapeMarkdown(item.opened.statement.text?.text ?? '');
+      return say(`**${name.text}** ${text}\n\n${item.closed === undefined ? 'Still open.' : 'Closed.'}`);
+    }
+    case 'machine': {
+      const { machine } = scope;
+      if (machine?.name !== name.text) return undefined;
+      const hours = machine.hours === undefined ? '' : `\n\nAt the start ${formatQuantity(machine.hours)}.`;
+      return say(`**${name.text}** serial ${escapeMarkdown(machine.serial ?? '?')}${hours}`);
+    }
+    case 'shared': {
+      const declaration = scope.limits.get(name.text)?.[0] ?? scope.shared.get(name.text);
+      if (declaration === undefined) return undefined;
+      const target = entryAt(checked, block.start)?.targets.find((one) => one.name === name.text);
+      const item = target?.items.length === 1 ? target.items[0] : undefined;
+      return say(describeDeclared(checked, declaration, item === '' ? undefined : item, wishes));
+    }
   }
-  return lines.join('\n\n');
+}
+
+/** A keyword of the statement or of one of its clauses. */
+function wordHover(statement: StatementNode, inside: number): Found {
+  if (holds(statement.keyword, inside)) {
+    const markdown = describeStatement(statement.keyword.text);
+    return markdown === undefined ? undefined : { at: statement.keyword, markdown };
+  }
+  const clause = statement.clauses.find((one) => holds(one.keyword, inside));
+  const markdown = clause === undefined ? undefined : describeClause(statement.kind, clause.name);
+  return clause === undefined || markdown === undefined ? undefined : { at: clause.keyword, markdown };
 }

@@ -1,5 +1,6 @@
 /** What an editor asks of a checked file: plain data, no protocol. The only door of this folder. */
 export { type CompletionWishes, completionsAt, usablePaths } from './completion.ts';
+export { type DescriptionWishes, describe } from './descriptions.ts';
 export * from './drawings/index.ts';
 export { type DueGroup, type DueItem, type LogState, logStateOf } from './due-items.ts';
 export { editsForMoves, type Move } from './file-rename.ts';

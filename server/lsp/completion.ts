@@ -5,9 +5,16 @@ import {
   InsertTextFormat,
   InsertTextMode,
 } from 'vscode-languageserver';
-import { completionsAt, type Offer, type OfferKind, usablePaths } from '../features/index.ts';
+import {
+  completionsAt,
+  describe,
+  type Offer,
+  type OfferKind,
+  type Subject,
+  usablePaths,
+} from '../features/index.ts';
 import { pathOf } from './convert.ts';
-import type { Request, Session } from './session.ts';
+import { descriptionWishes, type Request, type Session } from './session.ts';
 
 const kinds: Readonly<Record<OfferKind, CompletionItemKind>> = {
   statement: CompletionItemKind.Keyword,
@@ -27,7 +34,7 @@ const kinds: Readonly<Record<OfferKind, CompletionItemKind>> = {
 
 export const completion: Request = {
   capabilities: () => ({
-    completionProvider: { triggerCharacters: [' ', '[', '@', '"', '|'] },
+    completionProvider: { triggerCharacters: [' ', '[', '@', '"', '|'], resolveProvider: true },
   }),
   attach(session) {
     session.connection.onCompletion(({ textDocument: { uri }, position, context }) => {
@@ -42,8 +49,26 @@ export const completion: Request = {
       });
       return offers.map((offer, i) => itemOf(offer, i, session, uri));
     });
+    session.connection.onCompletionResolve((item) => {
+      const about = aboutIn(item.data);
+      const checked = about === undefined ? undefined : session.check(about.uri);
+      if (about === undefined || checked === undefined) return item;
+      const value = describe(checked, about.subject, descriptionWishes(session));
+      return value === undefined ? item : { ...item, documentation: { kind: 'markdown', value } };
+    });
   },
 };
+
+interface About {
+  readonly uri: string;
+  readonly subject: Subject;
+}
+
+/** What an item was sent with, from the editor that sends it back. */
+function aboutIn(data: unknown): About | undefined {
+  if (typeof data !== 'object' || data === null || !('uri' in data) || !('subject' in data)) return undefined;
+  return data as About;
+}
 
 function itemOf(offer: Offer, position: number, session: Session, uri: string): CompletionItem {
   const file = session.file(uri);
@@ -60,8 +85,9 @@ function itemOf(offer: Offer, position: number, session: Session, uri: string): 
     ...(file === undefined
       ? { insertText: offer.insert }
       : { textEdit: { range: session.range(file, offer.start, offer.end), newText: offer.insert } }),
-    ...(offer.again === true && session.askAgain !== undefined
-      ? { command: { title: 'Suggest', command: session.askAgain } }
+    ...(offer.about === undefined ? {} : { data: { uri, subject: offer.about } satisfies About }),
+    ...(offer.again === true && session.extension.askAgain !== undefined
+      ? { command: { title: 'Suggest', command: session.extension.askAgain } }
       : {}),
   };
 }

@@ -1,6 +1,6 @@
 /** `textDocument/hover`. */
 import { hoverAt } from '../features/index.ts';
-import type { Request } from './session.ts';
+import { descriptionWishes, type Request } from './session.ts';
 
 export const hover: Request = {
   capabilities: () => ({ hoverProvider: true }),
@@ -8,7 +8,7 @@ export const hover: Request = {
     session.connection.onHover(({ textDocument: { uri }, position }) => {
       const checked = session.check(uri);
       if (checked === undefined) return null;
-      const found = hoverAt(checked, session.offset(checked.file, position));
+      const found = hoverAt(checked, session.offset(checked.file, position), descriptionWishes(session));
       if (found === undefined) return null;
       return {
         contents: { kind: 'markdown', value: found.markdown },

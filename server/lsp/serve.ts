@@ -4,7 +4,7 @@ import { createDiagnostics, diagnosticCapabilities } from './diagnostics.ts';
 import { folderCapabilities } from './folders.ts';
 import { encodingFor } from './positions.ts';
 import { requests } from './requests.ts';
-import { createSession, type Host } from './session.ts';
+import { createSession, extensionIn, type Host } from './session.ts';
 import { followSettings } from './settings.ts';
 import { synchronisationCapabilities, synchronise, watchFiles } from './synchronise.ts';
 
@@ -16,7 +16,7 @@ export function serve(connection: Connection, host: Host): void {
   connection.onInitialize(({ capabilities: client, initializationOptions, workspaceFolders, rootUri }) => {
     session.client = client;
     session.encoding = encodingFor(client);
-    session.askAgain = askAgainIn(initializationOptions);
+    session.extension = extensionIn(initializationOptions);
     roots = workspaceFolders?.map(({ uri }) => uri) ?? (rootUri ? [rootUri] : []);
     const parts: ServerCapabilities[] = [
       { positionEncoding: session.encoding },
@@ -47,10 +47,4 @@ export function serve(connection: Connection, host: Host): void {
   synchronise(session, diagnostics);
   for (const request of requests) request.attach(session);
   connection.listen();
-}
-
-/** The editor's command that asks for completion again, from what it said of itself. */
-function askAgainIn(options: unknown): string | undefined {
-  if (typeof options !== 'object' || options === null || !('askAgain' in options)) return undefined;
-  return typeof options.askAgain === 'string' ? options.askAgain : undefined;
 }

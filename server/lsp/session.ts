@@ -8,6 +8,7 @@ import {
   type ServerCapabilities,
 } from 'vscode-languageserver';
 import type { SourceFile } from '../../grammar/index.ts';
+import type { DescriptionWishes } from '../features/index.ts';
 import { type Checked, createWorkspace, type Workspace } from '../workspace/index.ts';
 import { pathOf, uriOf } from './convert.ts';
 import { createFolders, type Folders } from './folders.ts';
@@ -30,6 +31,24 @@ export interface Host {
   later(work: () => void): void;
 }
 
+/** What the protocol has no word for; another editor says nothing of it. */
+export interface Extension {
+  /** The editor's own command that asks for completion again. */
+  readonly askAgain: string | undefined;
+  /** Hovers show images. */
+  readonly pictures: boolean;
+}
+
+/** Reads it from what an editor sends with `initialize`. */
+export function extensionIn(options: unknown): Extension {
+  const said: { readonly askAgain?: unknown; readonly pictures?: unknown } =
+    typeof options === 'object' && options !== null ? options : {};
+  return {
+    askAgain: typeof said.askAgain === 'string' ? said.askAgain : undefined,
+    pictures: said.pictures === true,
+  };
+}
+
 export interface OpenDocument {
   readonly uri: string;
   readonly version: number;
@@ -47,8 +66,8 @@ export interface Session {
   readonly folders: Folders;
   /** What the editor can take; empty until it has said so. */
   client: ClientCapabilities;
-  /** The editor's own command that asks for completion again, where it names one. */
-  askAgain: string | undefined;
+  /** What our own extension says of its editor. */
+  extension: Extension;
   /** What the user chose in the editor. */
   settings: Settings;
   /** What characters of a line are counted in. */
@@ -65,6 +84,11 @@ export interface Session {
   offset(file: SourceFile, position: Position): number;
   /** The URI of a file, as the editor writes it where that is known. */
   uri(path: string): string;
+}
+
+/** How things are described in this editor. */
+export function descriptionWishes({ extension, host }: Session): DescriptionWishes {
+  return { theme: 'neutral', pictures: extension.pictures, today: host.now().slice(0, 10) };
 }
 
 /** One request: what the server promises of it at the start, and how it is answered. */
@@ -90,7 +114,7 @@ export function createSession(connection: Connection, host: Host): Session {
       return folders;
     },
     client: {},
-    askAgain: undefined,
+    extension: { askAgain: undefined, pictures: false },
     settings: defaultSettings,
     encoding: PositionEncodingKind.UTF16,
     readUsed() {

@@ -75,3 +75,14 @@ test('a blank typed after a whole line offers nothing', async () => {
   expect(await complete(opened, { triggerKind: 2, triggerCharacter: ' ' })).toEqual([]);
   expect((await complete(opened)).length).toBeGreaterThan(0);
 });
+
+test('what an offer is about comes when it is asked for', async () => {
+  const items = await complete(await openLog('  torque ‸\n'));
+  const group = items.find((item) => item.label === 'case-m8')!;
+  expect(group.documentation).toBeUndefined();
+  const resolved = await editor.connection.sendRequest<CompletionItem>('completionItem/resolve', group);
+  const { value } = resolved.documentation as { value: string };
+  expect(value).toContain('0 of 4 torqued');
+  // An editor that is not ours may not show images: the words stand.
+  expect(value).not.toContain('data:image');
+});

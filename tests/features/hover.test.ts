@@ -1,0 +1,132 @@
+/** What a hover says at the cursor (`‸`). */
+import { describe, expect, test } from 'vitest';
+import { hoverAt } from '../../server/features/index.ts';
+import { marked } from './marked.ts';
+
+const limits = `limits "Tern 460, issue 3"
+limit crank-runout 0..0.05 mm wear <= 0.08 mm ref "3.1"
+limit bore[rear] @ (top bottom)/(thrust pin) 67.500..67.520 mm wear <= 67.560 mm of cylinder ref "3.2"
+limit bore[rear] @ (top bottom)/(thrust pin) 67.750..67.770 mm for cylinder os1 of cylinder ref "3.2"
+limit skirt[rear] 67.425..67.440 mm
+limit clearance[rear] = bore - skirt 0.060..0.120 mm wear <= 0.150 mm ref "3.3"
+limit main-jet "165" "168"
+fastener case-m8[1..4] M8 class 8.8 torque 24 ± 2 N·m (212 in·lbf) order 2 3 1 4 layout rows 2 lubricant oiled ref "4.1"
+fastener hub-nut[1..2] M8 class 8.8 torque 22 ± 2 N·m lock cotter
+fastener rod-cap[1..2] M7x1 class 10.9 torque 15 ± 1 N·m angle 60 ± 5 °
+part cylinder[rear] "cylinder"
+part crank-seal[front rear] "crank *seal*" once facing life 5 years
+joint case-joint sealant grey-rtv fasteners case-m8
+inspection pins-flush "Pins flush" needs inspector before case-joint ref "4.1"
+`;
+const bench = `bench "Harbour workshop"
+person AQ "Ada Quill" builder
+person JM "Jory Marsh" inspector licence "demo-4471"
+tool BG1 "bore gauge" range 50..100 mm uncertainty 0.002 mm due 2026-01-15
+tool TW1 "3/8 click wrench" range 10..60 N·m accuracy 4 % due 2027-03-02
+sealant grey-rtv "grey RTV" cure 12 h open 10 min torque cured
+`;
+
+function hover(lines: string, how: { pictures?: boolean } = {}): string {
+  const found = marked({
+    'tern.limits': limits,
+    'harbour.bench': bench,
+    'a.rebuild': `log "x"\nuse "tern.limits"\nuse "harbour.bench"\nstep "Work" 2026-05-04 09:00 by AQ with TW1\n${lines}\n`,
+  });
+  const wishes = { theme: 'neutral', pictures: how.pictures === true, today: '2026-05-04' } as const;
+  return hoverAt(found.workspace.check(found.path)!, found.offset, wishes)?.markdown ?? '';
+}
+
+describe('quantities', () => {
+  test('every common unit at the precision written', () => {
+    // 24 N·m / 0.112985 (N·m per in·lbf, exact pound, inch and standard gravity) = 212.4.
+    expect(hover('  torque case-m8[1] to 2‸4 N·m')).toMatch(/\| 212 in·lbf \| 17\.7 ft·lbf \|/);
+  });
+  test('what a torque should be', () => {
+    expect(hover('  torque case-m8[1] to 2‸4 N·m')).toContain('Wanted: 22..26 N·m (ref 4.1)');
+  });
+  test('the limit, the verdict and the share of the wear allowance', () => {
+    // (67.540 - 67.520) / (67.560 - 67.520) = 50 %.
+    const said = hover('  measure bore[rear] @ top/pin = 67.5‸40 mm with BG1');
+    expect(said).toContain('Limit for new parts: 67.500..67.520 mm · wear limit: <= 67.560 mm');
+    expect(said).toContain(
+      'past the range for new parts, inside the wear limit; 50 % of the wear allowance used',
+    );
+    expect(said).toContain('67.540 mm ± 0.002 mm');
+  });
+  test('a tool without a stated uncertainty is said', () => {
+    expect(hover('  measure crank-runout = 0.0‸3 mm with TW1')).toContain('uncertainty of TW1 is not stated');
+  });
+  test('a cell of a table', () => {
+    const said = hover('  measure bore[rear] in mm\n    | | thrust |\n    | top | 67.5‸10 |');
+    expect(said).toContain('**bore[rear] @ top/thrust** = 67.510 mm');
+    expect(said).toContain('inside the limit');
+  });
+  test('a reading of a part that is out is not judged by the grade that is in', () => {
+    const said = hover(
+      '  measure bore[rear] @ top/pin = 67.5‸70 mm as found\n  fit cylinder[rear] new grade os1',
+    );
+    expect(said).toContain('the limit above is for what is fitted now');
+    expect(said).not.toContain('past its limit');
+  });
+});
+
+describe('names', () => {
+  test('a group: what it asks, what is done, the preload as a range with its caution', () => {
+    const said = hover('  torque ca‸se-m8[2 3] to 24 N·m');
+    expect(said).toContain('torque 22..26 N·m');
+    expect(said).toContain('torqued 2 3; not begun 1 4');
+    expect(said).toContain('2 of 4 torqued; 1 and 4 still due.');
+    // VDI 2230, M = F·(0.16·P + 0.58·d2·μ + D/2·μ), P 1.25, d2 7.188, D 10: 22 N·m at 0.16 pulls 13.1 kN and
+    // 26 N·m at 0.12 20.0 kN by that formula; the long form is near it. Proof load of M8 in 8.8: 21.2 kN (ISO 898-1).
+    expect(said).toMatch(/Preload about 13 to 20 kN: 60 to 95 % of the proof load of 21 kN/);
+    expect(said).toContain('An estimate, not a torque specification');
+  });
+  test('no preload where the angle decides', () => {
+    expect(hover('  torque rod-‸cap to 15 N·m angle 60 °')).not.toContain('Preload');
+  });
+  test('what is not locked', () => {
+    expect(hover('  torque hub-‸nut to 22 N·m\n  apply cotter to hub-nut[1]')).toContain('Not locked: 2.');
+  });
+  test('a derived limit: its working, with the numbers put in', () => {
+    const said = hover(
+      '  measure bore[rear] = 67.541 mm\n  measure skirt[rear] = 67.435 mm\n  accept cle‸arance[rear] because "x" by JM',
+    );
+    expect(said).toContain('clearance[rear] = `bore - skirt` = `67.541 mm - 67.435 mm` = `0.106 mm`');
+  });
+  test('a derived limit that lacks one reading: what it may be', () => {
+    const said = hover('  measure skirt[rear] = 67.435 mm\n  accept cle‸arance[rear] because "x" by JM');
+    // 67.435 + 0.060 to 67.435 + 0.150, the wear limit.
+    expect(said).toMatch(/lacks one reading: bore.*67\.495..67\.585 mm/);
+  });
+  test('a tool: range, calibration, and what it was used for', () => {
+    const said = hover('  measure bore[rear] @ top/pin = 67.510 mm with B‸G1');
+    expect(said).toContain('range 50..100 mm · uncertainty U 0.002 mm (k = 2)');
+    expect(said).toContain('**ran out** 2026-01-15 · **used after it ran out**');
+    expect(said).toContain('Used here once: bore.');
+  });
+  test('people, sealants, parts, joints, inspections', () => {
+    expect(hover('  inspect pins-flush pass by J‸M')).toBe(
+      '**JM** Jory Marsh\n\ninspector · licence demo-4471',
+    );
+    expect(hover('  apply grey‸-rtv to case-joint')).toContain(
+      'closed within 10 min · cures in 12 h · torqued cured',
+    );
+    expect(hover('  fit crank-‸seal[front] new facing "lip inward" batch "B40"')).toBe(
+      '**crank-seal** crank \\*seal\\*\n\nused once · way round recorded · life 5 years\n\n- front: fitted · batch B40 · lip inward',
+    );
+    expect(hover('  apply grey-rtv to case‸-joint at 09:10')).toContain('Sealed 2026-05-04 09:10.');
+    expect(hover('  inspect pins-‸flush pass by JM')).toContain('pass by JM.');
+  });
+  test('words of the language', () => {
+    expect(hover('  tor‸que case-m8 to 24 N·m')).toContain('`torque`: Fasteners are torqued.');
+    expect(hover('  loosen case-m8 bec‸ause "x"')).toBe('`because`: the reason.');
+    expect(hover('  note tor‸que')).toBe('');
+  });
+});
+
+test('pictures where the editor shows them', () => {
+  const said = hover('  torque ca‸se-m8[2 3] to 24 N·m', { pictures: true });
+  expect(said).toMatch(/!\[case-m8: 2 of 4 torqued[^\]]*\]\(data:image\/svg\+xml;base64,/);
+  // More than a hundred thousand characters are cut in the editor.
+  expect(said.length).toBeLessThan(50_000);
+});
