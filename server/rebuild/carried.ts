@@ -6,11 +6,10 @@ import { clauseValue } from '../../grammar/index.ts';
 import { minutesBetween } from '../calculations/index.ts';
 import { convert, quantityOf } from '../quantities/index.ts';
 import type { Import, Rebuild } from './bind.ts';
-import type { LimitDeclaration, MachineDeclaration } from './declarations.ts';
-import { type Entry, fitCondition, type Moment } from './entries.ts';
+import type { MachineDeclaration } from './declarations.ts';
+import type { Entry, Moment } from './entries.ts';
 import type { MemberState } from './fasteners.ts';
 import { machineHours } from './hours.ts';
-import { itemsMatch } from './items.ts';
 
 /** A part that an earlier log left in the machine. */
 export interface CarriedPart {
@@ -189,28 +188,12 @@ function takeTorques(log: Rebuild, torques: Map<string, Map<string, CarriedTorqu
 
 function takeConcessions(log: Rebuild, concessions: Map<string, Map<string, CarriedConcession>>): void {
   for (const { name, instances } of log.characteristics) {
-    for (const { item, declaration, accepted } of instances) {
+    for (const { item, accepted, renewals } of instances) {
       const map = below(concessions, name);
       if (accepted !== undefined) map.set(item, { name, item, entry: accepted });
-      else if (map.has(item) && isReplaced(log, declaration, item)) map.delete(item);
+      else if (renewals.length > 0) map.delete(item);
     }
   }
-}
-
-/** Whether the part that a limit is `of` was fitted new or reworked in a log. */
-function isReplaced(log: Rebuild, { of }: LimitDeclaration, item: string): boolean {
-  return (
-    of !== undefined &&
-    log.parts.some(
-      (part) =>
-        part.name === of.name &&
-        part.members.some(
-          (member) =>
-            (of.items ?? [item]).some((one) => itemsMatch(one, member.item)) &&
-            member.events.some((event) => event.kind === 'fit' && fitCondition(event) !== 'reused'),
-        ),
-    )
-  );
 }
 
 /** Carried torques whose fasteners this log has neither torqued nor undone: the later torque is still to come. */

@@ -7,7 +7,7 @@ import type { LimitDeclaration } from './declarations.ts';
 import { type Entry, fitCondition, type Reading, takenAs } from './entries.ts';
 import { evaluate, type Worked } from './expressions.ts';
 import { itemsMatch } from './items.ts';
-import { cutsSince, type History } from './rests-on.ts';
+import { type Cut, cutsSince, type History } from './rests-on.ts';
 import type { Scope } from './scope.ts';
 
 export interface JudgedReading {
@@ -30,8 +30,10 @@ export interface Instance {
   readonly missing: readonly string[];
   /** The value of a derived limit as worked out from the readings that stand. */
   readonly worked: Worked | undefined;
-  /** The concession that stands for it. */
+  /** The concession that stands for it: of this log, or of an earlier one. */
   readonly accepted: Entry | undefined;
+  /** When what it is `of`, or is worked out from, was replaced or reworked. */
+  readonly renewals: readonly Cut[];
   /** The fitting of a new part that it is `of`: the range for new parts holds. */
   readonly fittedNew: Entry | undefined;
 }
@@ -96,6 +98,7 @@ export function buildCharacteristic(from: CharacteristicInputs, inputs: readonly
         declaration.expression === undefined
           ? undefined
           : evaluate(declaration.expression, declaration, { item, sources: from.sources });
+      const renewals = renewalsOf(declaration, item, from);
       instances.push({
         item,
         declaration,
@@ -105,12 +108,8 @@ export function buildCharacteristic(from: CharacteristicInputs, inputs: readonly
         worked,
         fittedNew: newPart(declaration, item, from.events),
         // Only an inspector may accept; rule no-authority says so of anybody else.
-        accepted:
-          from.concessions.findLast(
-            (entry) =>
-              entry.by.some((person) => from.scope.people.get(person.text)?.inspector === true) &&
-              entry.targets.some((target) => target.name === name && target.items.includes(item)),
-          ) ?? carriedConcession(declaration, item, from),
+        accepted: concessionFor(item, renewals, from),
+        renewals,
       });
     }
   }
@@ -158,22 +157,38 @@ function fittedGrade(
   return carriedParts.find((part) => part.name === name && itemsMatch(part.item, item))?.grade;
 }
 
-/** The concession of an earlier log, for as long as the part that it speaks of is neither replaced nor reworked. */
-function carriedConcession(
+function renewalsOf(
   { of }: LimitDeclaration,
   item: string,
-  { events, carriedConcessions }: CharacteristicInputs,
+  { events, openings, scope, sources }: CharacteristicInputs,
+): readonly Cut[] {
+  const own =
+    of === undefined
+      ? []
+      : cutsSince(of, item, events, openings(of.name), scope).filter(({ history }) => history !== 'reopened');
+  const below = sources.flatMap(({ instances }) => instances.filter((one) => itemsMatch(one.item, item)));
+  return [...own, ...below.flatMap(({ renewals }) => renewals)];
+}
+
+/**
+ * The last concession by an inspector (rule no-authority says so of anybody else) for what is in the machine: it ends
+ * when the part that it speaks of is replaced or reworked.
+ */
+function concessionFor(
+  item: string,
+  renewals: readonly Cut[],
+  { name, concessions, carriedConcessions, scope }: CharacteristicInputs,
 ): Entry | undefined {
-  const carried = carriedConcessions.find((one) => one.item === item);
-  const replaced = events.some(
+  const own = concessions.findLast(
     (entry) =>
-      entry.kind === 'fit' &&
-      fitCondition(entry) !== 'reused' &&
-      entry.targets.some(
-        (target) => target.name === of?.name && target.items.some((part) => matchesOf(item, part, of.items)),
-      ),
+      entry.by.some((person) => scope.people.get(person.text)?.inspector === true) &&
+      entry.targets.some((target) => target.name === name && target.items.includes(item)),
   );
-  return replaced ? undefined : carried?.entry;
+  if (own !== undefined)
+    return renewals.some(({ since, onlyAsFound }) => !onlyAsFound && since.index > own.index)
+      ? undefined
+      : own;
+  return renewals.length > 0 ? undefined : carriedConcessions.find((one) => one.item === item)?.entry;
 }
 
 /** The last fitting of what a limit is `of`, when a new part went in. */

@@ -10,6 +10,8 @@ export type History = 'as found' | 'corrected' | 'replaced' | 'reworked' | 'reop
 /** A point in the log: what rests on the thing and was done before it is history. */
 export interface Cut {
   readonly at: number;
+  /** The line that stands there: what took the old thing out, or was done to it. */
+  readonly since: Entry;
   readonly history: History;
   readonly because: Entry;
   readonly onlyAsFound: boolean;
@@ -72,6 +74,7 @@ export function cutsSince(
         const out = outs.find((one) => one !== undefined);
         cuts.push({
           at: (out ?? event).index,
+          since: out ?? event,
           history: condition === 'new' ? 'replaced' : 'reworked',
           because: event,
           onlyAsFound: out === undefined && condition === 'new',
@@ -82,5 +85,5 @@ export function cutsSince(
 }
 
 function reopened(entry: Entry): Cut {
-  return { at: entry.index, history: 'reopened', because: entry, onlyAsFound: false };
+  return { at: entry.index, since: entry, history: 'reopened', because: entry, onlyAsFound: false };
 }

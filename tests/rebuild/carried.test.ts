@@ -178,3 +178,27 @@ test('an edit of the earlier log is seen in the later one, and it is as if both 
   expect(after.findings.map(({ rule }) => rule)).toContain('out-of-limits');
   expect(after.rebuild.carried!.parts.get('seal')).toEqual([]);
 });
+
+test('a concession ends with the part that it speaks of, in its own log and in a later one', () => {
+  const first = FIRST.replace(
+    'measure float = 0.4 mm\n',
+    'measure float = 0.4 mm\n  measure bore[front] = 67.53 mm\n  accept bore[front] because "deglazed only" by JM\n',
+  );
+  const accepted = (path: string, texts: Readonly<Record<string, string>>) =>
+    rebuildOf(path, texts)
+      .characteristics.find(({ name }) => name === 'bore')!
+      .instances.find(({ item }) => item === 'front')!.accepted?.path;
+  expect(accepted('first.rebuild', { 'first.rebuild': first })).toBe('first.rebuild');
+  expect(accepted('third.rebuild', { 'first.rebuild': first })).toBe('first.rebuild');
+  const replaced = `${first.replace(/release.*\n/, '')}  remove cylinder[front] scrap\n  fit cylinder[front] new\n`;
+  expect(accepted('first.rebuild', { 'first.rebuild': replaced })).toBeUndefined();
+  for (const condition of ['new', 'reworked']) {
+    const second = SECOND.replace(
+      'remove seal[rear]',
+      `fit cylinder[front] ${condition}\n  remove seal[rear]`,
+    );
+    expect(accepted('third.rebuild', { 'first.rebuild': first, 'second.rebuild': second })).toBeUndefined();
+  }
+  const put = SECOND.replace('remove seal[rear]', 'fit cylinder[front] reused\n  remove seal[rear]');
+  expect(accepted('third.rebuild', { 'first.rebuild': first, 'second.rebuild': put })).toBe('first.rebuild');
+});
