@@ -41,6 +41,7 @@ import { ownInspection } from './own-inspection.ts';
 import { pastNew } from './past-new.ts';
 import { readingsDisagree } from './readings-disagree.ts';
 import { releaseIncomplete } from './release-incomplete.ts';
+import { retorqueDue } from './retorque-due.ts';
 import type { Rule } from './rule.ts';
 import { prepareRules } from './run.ts';
 import { stackOrder } from './stack-order.ts';
@@ -113,6 +114,7 @@ export const rules = [
   lubricantDiffers,
   exceedsThread,
   wrenchSetting,
+  retorqueDue,
   fastenerReused,
   // Parts, joints, time
   notRefitted,
