@@ -55,7 +55,11 @@ function report(
     : before === 'joint'
       ? 'was closed'
       : 'was begun';
-  const undo = isPart ? `Take ${one ? 'it' : 'them'} out` : 'Open it';
+  const undo = isPart
+    ? `Take ${one ? 'it' : 'them'} out`
+    : before === 'joint'
+      ? 'Open it'
+      : 'Go back that far';
   const { kind } = declaration;
   const things = andList(wanted.length > 4 ? [...wanted.slice(0, 3), `${wanted.length - 3} more`] : wanted);
   const were = wanted.length === 1 ? 'was' : 'were';

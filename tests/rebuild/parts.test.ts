@@ -254,6 +254,50 @@ describe('what had to be done before', () => {
   });
 });
 
+describe('what a fastener and a worked-out limit come before', () => {
+  const PISTON = `log "Check"
+fastener stud[1 2] M8 torque 10 ± 1 N·m before cover-joint
+fastener cover[1 2] M6 torque 8 ± 1 N·m
+joint cover-joint fasteners cover
+part piston[front rear] "piston"
+limit bore[front rear] 67.500..67.520 mm
+limit skirt[front rear] 67.425..67.440 mm
+limit clearance[front rear] = bore - skirt 0.060..0.120 mm before piston
+step "Work" 2026-05-02 14:00
+`;
+  const messagesOf = (entries: string) => {
+    const workspace = createWorkspace();
+    workspace.set('log.rebuild', `${PISTON}${entries}\n`);
+    return workspace
+      .check('log.rebuild')!
+      .findings.filter(({ rule }) => rule === 'closed-uninspected')
+      .map(({ message }) => message.replace(/\. .*/, ''));
+  };
+  test.each([
+    ['torque stud[1 2] to 10 N·m\ntorque cover to 8 N·m', []],
+    [
+      'torque stud[1] to 10 N·m\ntorque cover to 8 N·m',
+      ['cover-joint was closed before stud[2] was torqued'],
+    ],
+    [
+      'torque cover[1] to 8 N·m\ntorque stud to 10 N·m',
+      ['cover-joint was closed before stud[1] and stud[2] were torqued, which was done only afterwards'],
+    ],
+    ['measure bore = 67.51 mm\nmeasure skirt = 67.43 mm\nfit piston', []],
+    [
+      'measure bore = 67.51 mm\nmeasure skirt[front] = 67.43 mm\nfit piston',
+      ['piston[rear] was fitted before skirt[rear] was measured'],
+    ],
+    [
+      'measure bore = 67.51 mm\nfit piston[front]\nmeasure skirt = 67.43 mm\nfit piston[rear]',
+      ['piston[front] was fitted before skirt[front] was measured, which was done only afterwards'],
+    ],
+    ['measure bore = 67.51 mm\nfit piston\nremove piston\nmeasure skirt = 67.43 mm\nfit piston', []],
+  ])('%j', (entries, messages) => {
+    expect(messagesOf(entries)).toEqual(messages);
+  });
+});
+
 describe('an inspection', () => {
   const stateOf = (entries: string, name = 'seals') => {
     const one = check(entries).rebuild.inspections.find((inspection) => inspection.name === name);
