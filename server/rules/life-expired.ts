@@ -50,6 +50,7 @@ export const lifeExpired = rule({
         ],
       };
     }
+    if (![...rebuild.scope.sealants.values()].some((sealant) => sealant.due !== undefined)) return;
     for (const entry of rebuild.byKind.get('apply') ?? []) {
       const report = pastItsDate(entry, rebuild);
       if (report !== undefined) yield report;
