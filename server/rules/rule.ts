@@ -22,6 +22,8 @@ export interface Surroundings {
   readonly scope: Scope;
   /** The file that is checked. */
   readonly path: string;
+  /** How many standard uncertainties a value must keep from its limit to be sure of its side. */
+  readonly guard: number;
 }
 
 /** What a rule looks at, one at a time. The finer the subject, the less an edit re-checks. */

@@ -3,6 +3,7 @@
  * object, so an edit re-checks only what it can reach.
  */
 import { type Block, type StatementKind, type SyntaxFault, statements } from '../../grammar/index.ts';
+import { defaultGuard } from '../calculations/index.ts';
 import {
   type Duplicate,
   type Entry,
@@ -44,6 +45,7 @@ export interface Run {
   readonly perBlock: ReadonlyMap<Block, readonly Pending[]>;
   readonly perSubject: ReadonlyMap<object, readonly Pending[]>;
   readonly perDeclarations: readonly Pending[];
+  readonly guard: number;
 }
 
 const NONE: readonly never[] = [];
@@ -51,7 +53,7 @@ const NONE: readonly never[] = [];
 /** Sorts the rules by what they look at, once. */
 export function prepareRules(
   rules: readonly Rule[],
-): (rebuild: Rebuild, previous?: Run, overrides?: SeverityOverrides) => Run {
+): (rebuild: Rebuild, previous?: Run, overrides?: SeverityOverrides, guard?: number) => Run {
   const by = <K extends keyof Subjects>(subject: K): readonly Rule<K>[] =>
     rules.flatMap((rule): readonly Rule<K>[] => {
       if (rule.subject === subject) return [rule as unknown as Rule<K>];
@@ -131,11 +133,14 @@ export function prepareRules(
     return fresh;
   }
 
-  return (rebuild, previous, overrides) => {
+  return (rebuild, previous, overrides, guard = defaultGuard) => {
     const { path, scope, own, state } = rebuild;
     const { blocks } = rebuild.file;
-    const surroundings: Surroundings = { scope, path };
-    const kept = previous !== undefined && previous.rebuild.scope === scope ? previous : undefined;
+    const surroundings: Surroundings = { scope, path, guard };
+    const kept =
+      previous !== undefined && previous.rebuild.scope === scope && previous.guard === guard
+        ? previous
+        : undefined;
     const last = previous?.circumstances;
     const circumstances: Circumstances =
       last !== undefined && last.state === state && last.own === own && last.overrides === overrides
@@ -219,7 +224,7 @@ export function prepareRules(
       );
       finish(atRelease);
     }
-    return { findings, rebuild, circumstances, perBlock, perSubject, perDeclarations };
+    return { findings, rebuild, circumstances, perBlock, perSubject, perDeclarations, guard };
   };
 }
 

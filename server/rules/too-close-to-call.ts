@@ -1,5 +1,5 @@
 /** A value so near its limit that its uncertainty leaves open on which side it lies. */
-import { defaultGuard, judge } from '../calculations/index.ts';
+import { judge } from '../calculations/index.ts';
 import { convert, convertDifference, formatAmount, kindOf } from '../quantities/index.ts';
 import {
   type Characteristic,
@@ -62,6 +62,7 @@ function doubtsOf(
   characteristic: Characteristic,
   instance: Instance,
   limits: DecidingLimits,
+  guard: number,
 ): readonly Doubt[] {
   const { lower, upper, unit } = limits;
   const doubts: Doubt[] = [];
@@ -73,7 +74,7 @@ function doubtsOf(
       const amount = convert(ends, value.unit, unit);
       const standardUncertainty = convertDifference(uncertainty, value.unit, unit);
       if (amount === undefined || standardUncertainty === undefined) return;
-      const judged = judge(amount, { [side]: end.value }, { standardUncertainty });
+      const judged = judge(amount, { [side]: end.value }, { standardUncertainty, guard });
       if (judged?.verdict === 'not-proved')
         doubts.push({ ...candidate, end, margin: judged.margin, standardUncertainty });
     };
@@ -93,18 +94,18 @@ function doubtsOf(
 
 /**
  * Reports values whose uncertainty straddles the limit (ISO 14253-1: 95 % probability of conformity, one-sided, so a
- * guard of 1.65 u). The uncertainty is that which the tools state; where one states none, nothing is said.
+ * guard of 1.65 u unless it is set). The uncertainty is that which the tools state; where one states none, nothing is said.
  */
 export const tooCloseToCall = rule({
   id: 'too-close-to-call',
   severity: 'varies',
   title: 'too close to the limit to tell',
   subject: 'characteristic',
-  *check(characteristic) {
+  *check(characteristic, { guard }) {
     for (const instance of characteristic.instances) {
       const limits = decidingLimits(instance.declaration, instance.fittedNew !== undefined);
       if (limits === undefined || instance.accepted !== undefined) continue;
-      const doubts = doubtsOf(characteristic, instance, limits);
+      const doubts = doubtsOf(characteristic, instance, limits, guard);
       for (const end of new Set(doubts.map((doubt) => doubt.end))) {
         const about = doubts.filter((doubt) => doubt.end === end);
         // The one furthest past, or nearest to, the limit speaks for the member.
@@ -124,7 +125,7 @@ export const tooCloseToCall = rule({
         yield {
           at,
           severity: end.limit === 'wear' ? 'warning' : 'information',
-          message: `${subject} is ${value.text}, give or take ${twoDigits(2 * standardUncertainty, unit)} (U of ${andList([...tools])}): ${where} ${formatAmount(end.value, unit, decimals)}${refOf(instance.declaration)}, and it takes ${twoDigits(defaultGuard * standardUncertainty, unit)} to be sure of either side.${andMore(about.length - 1)} ${inside ? 'Measure with a finer tool, or count it as past the limit.' : 'Measure with a finer tool before it is condemned.'}`,
+          message: `${subject} is ${value.text}, give or take ${twoDigits(2 * standardUncertainty, unit)} (U of ${andList([...tools])}): ${where} ${formatAmount(end.value, unit, decimals)}${refOf(instance.declaration)}, and it takes ${twoDigits(guard * standardUncertainty, unit)} to be sure of either side.${andMore(about.length - 1)} ${inside ? 'Measure with a finer tool, or count it as past the limit.' : 'Measure with a finer tool before it is condemned.'}`,
           ...(single === undefined ? {} : { fixes: [takeAgain(single, 'taken with a finer tool')] }),
           related: [
             { at: instance.declaration.at, message: 'the limit stands here' },

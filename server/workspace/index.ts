@@ -31,6 +31,8 @@ export interface Checked {
 
 export interface Settings {
   readonly severities?: SeverityOverrides;
+  /** How many standard uncertainties a value must keep from its limit to be sure of its side; 1.65 (95 %) if not set. */
+  readonly guard?: number;
 }
 
 export interface Workspace {
@@ -179,7 +181,7 @@ export function createWorkspace(settings: Settings = {}): Workspace {
     )
       return last;
     const rebuild = bind(document.file, document.declarations, { scope, imports: kept }, last?.rebuild);
-    const run = runRules(rebuild, document.run, settings.severities);
+    const run = runRules(rebuild, document.run, settings.severities, settings.guard);
     document.scope = scope;
     document.imports = kept;
     document.run = run;

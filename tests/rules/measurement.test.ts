@@ -138,6 +138,18 @@ limit pin 30.000..30.013 mm`;
   });
 });
 
+test('the guard can be set: with 2 u what 1.65 u proves is open', () => {
+  const found = (guard?: number) => {
+    const workspace = createWorkspace(guard === undefined ? {} : { guard });
+    workspace.set(
+      'log.rebuild',
+      'log "Check"\ntool MM1 "micrometer" range 25..50 mm uncertainty 0.002 mm\nlimit pin 30.000..30.013 mm\nstep "Measure" 2026-05-02 14:00\nmeasure pin = 30.0018 mm with MM1\n',
+    );
+    return workspace.check('log.rebuild')!.findings.some(({ rule }) => rule === 'too-close-to-call');
+  };
+  expect([found(), found(2), found(0)]).toEqual([false, true, false]);
+});
+
 describe('40 CFR 1065.602 (tests/checkvalues/cfr40_1065_602_examples.csv)', () => {
   const printed = new Map(readCheckValues('cfr40_1065_602_examples.csv').map((row) => [row.quantity, row]));
   it('the mean', () => {
