@@ -44,8 +44,6 @@ export function createFolders(session: Session): Folders {
   let running: Promise<boolean> | undefined;
   const listeners: ((paths: readonly string[]) => void)[] = [];
 
-  const pause = () => new Promise<void>((resolve) => host.later(resolve));
-
   async function readAll(): Promise<boolean> {
     const progress = showLater(session);
     try {
@@ -69,7 +67,7 @@ export function createFolders(session: Session): Folders {
         }
         for (const listener of listeners) listener(readSome());
         progress.report(`${all - unread.length} of ${all}`, (100 * (all - unread.length)) / all);
-        await pause();
+        await session.idle();
         if (progress.stopped()) return false;
       }
       return true;

@@ -72,6 +72,10 @@ export interface Session {
   settings: Settings;
   /** What characters of a line are counted in. */
   encoding: PositionEncodingKind;
+  /** When a document was last changed, in ms since 1970. */
+  changedAt: number;
+  /** Resolves when there is time for work that nobody waits for: messages have been taken, and nobody types. */
+  idle(): Promise<void>;
   /** Reads the files that others use and that are not read yet. */
   readUsed(): void;
   /** Everything about the document at a URI, if the workspace has it. */
@@ -99,6 +103,9 @@ export interface Request {
   attach(session: Session): void;
 }
 
+/** Who has not typed for so many ms is not typing. */
+const quiet = 150;
+
 /** A session with an empty workspace. */
 export function createSession(connection: Connection, host: Host): Session {
   const workspace = createWorkspace();
@@ -117,6 +124,16 @@ export function createSession(connection: Connection, host: Host): Session {
     extension: { askAgain: undefined, pictures: false },
     settings: defaultSettings,
     encoding: PositionEncodingKind.UTF16,
+    changedAt: 0,
+    idle: () =>
+      new Promise((resolve) => {
+        const look = () => {
+          const wait = session.changedAt + quiet - Date.now();
+          if (wait > 0) setTimeout(look, wait);
+          else resolve();
+        };
+        host.later(look);
+      }),
     readUsed() {
       for (let wanted = workspace.wanted(); wanted.length > 0; wanted = workspace.wanted())
         for (const path of wanted) {

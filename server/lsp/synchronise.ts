@@ -37,6 +37,7 @@ export function synchronise(session: Session, diagnostics: Diagnostics): void {
   connection.onDidChangeTextDocument(({ textDocument: { uri, version }, contentChanges }) => {
     const path = pathOf(uri);
     open.set(path, { uri, version });
+    session.changedAt = Date.now();
     for (const change of contentChanges) applyChange(path, change);
     host.later(() => {
       // A newer version publishes for itself.

@@ -27,7 +27,7 @@ export function publishClosedFiles(
   session: Session,
   diagnosticsOf: (path: string) => Diagnostic[],
 ): ClosedFiles {
-  const { connection, host, folders, open } = session;
+  const { connection, folders, open } = session;
   /** What the editor shows of each file that is not open; undefined where that is not known. */
   const shown = new Map<string, readonly Diagnostic[] | undefined>();
   const waiting = new Set<string>();
@@ -40,7 +40,7 @@ export function publishClosedFiles(
       publish(path);
       if (Date.now() >= until) break;
     }
-    if (waiting.size > 0 && timer === undefined) host.later(publishSome);
+    if (waiting.size > 0 && timer === undefined) void session.idle().then(publishSome);
   }
 
   function publish(path: string): void {
@@ -79,7 +79,7 @@ export function answerWorkspacePull(
   session: Session,
   reportOf: (path: string, previousResultId: string | undefined) => Report,
 ): void {
-  const { connection, workspace, folders, open, host } = session;
+  const { connection, workspace, folders, open } = session;
   connection.languages.diagnostics.onWorkspace(async ({ previousResultIds }, token) => {
     await folders.whole();
     session.readUsed();
@@ -89,7 +89,7 @@ export function answerWorkspacePull(
     for (const path of workspace.paths()) {
       if (!open.has(path) && !(session.settings.checkFolder && folders.holds(path))) continue;
       if (Date.now() >= until) {
-        await new Promise<void>((resolve) => host.later(resolve));
+        await session.idle();
         until = Date.now() + slice;
       }
       if (token.isCancellationRequested) break;
