@@ -43,6 +43,7 @@ const commands: Readonly<Record<string, () => Promise<void>>> = {
   format: async () => (await import('./format.ts')).formatCommand(program, finish),
   convert: async () => (await import('./convert.ts')).convertCommand(program),
   explain: async () => (await import('./explain.ts')).explainCommand(program),
+  due: async () => (await import('./due.ts')).dueCommand(program, finish),
   report: async () => (await import('./report.ts')).reportCommand(program),
   trend: async () => (await import('./trend.ts')).trendCommand(program, finish),
   worksheet: async () => (await import('./worksheet.ts')).worksheetCommand(program),

@@ -24,9 +24,9 @@ a{color:inherit;text-underline-offset:.2em}
 .verdict{font-weight:600;white-space:nowrap}
 .verdict .soft{font-weight:400}
 @media screen and (min-width:66rem){.limit{white-space:nowrap}}
-@media screen and (max-width:66rem){.bar svg{width:8rem!important}section{overflow-x:auto}}
 .bar{padding-top:.1rem;padding-bottom:.1rem;vertical-align:middle}
 .bar svg{width:12.5rem;max-width:none}
+@media screen and (max-width:66rem){.bar svg{width:8rem}section{overflow-x:auto}}
 .bores figure{display:inline-block;vertical-align:top;margin-right:2.5rem}
 .asked{margin:.9rem 0 .2rem;max-width:none;break-after:avoid}
 .group{display:grid;grid-template-columns:max-content 1fr;gap:.2rem 2rem;align-items:start}

@@ -1,0 +1,77 @@
+/** `witnessmark due`: what comes due and when, over all logs and registers. */
+import type { Command } from 'commander';
+import { parseInstant } from '../calculations/index.ts';
+import { dueList, dueText } from '../documents/index.ts';
+import { createWorkspace } from '../workspace/index.ts';
+import { findFiles, readText, readUsed } from './files.ts';
+import { Trouble, whyUnreadable } from './trouble.ts';
+
+interface Options {
+  readonly on?: string;
+  readonly hours?: string;
+  readonly format: string;
+}
+
+/** Adds the command; `finish` gets its exit status: 0 nothing overdue, 1 something is, 2 a file could not be read. */
+export function dueCommand(program: Command, finish: (status: number) => void): void {
+  program
+    .command('due')
+    .description('Lists what comes due and when: part lives, later torques, calibrations, concessions.')
+    .argument('[paths...]', 'logs, registers or folders (default: the current folder)')
+    .option('--on <date>', 'the day to judge by (YYYY-MM-DD; default: today)')
+    .option('--hours <hours>', "the machine's hours now (default: those at the end of its last log)")
+    .option('--format <format>', 'text or json', 'text')
+    .addHelpText(
+      'after',
+      `
+Exit status: 0 nothing overdue, 1 something is, 2 something could not be read.
+
+Examples:
+  witnessmark due
+  witnessmark due logs/0117.rebuild --hours 330 --on 2026-09-01
+  witnessmark due logs/ --format json`,
+    )
+    .action((paths: string[], options: Options) => finish(due(paths, options)));
+}
+
+function due(paths: readonly string[], options: Options): number {
+  if (options.format !== 'text' && options.format !== 'json')
+    throw new Trouble(`--format takes text or json, not ${options.format}.`);
+  const on = options.on ?? today();
+  if (!/^\d{4}-\d{2}-\d{2}$/.test(on) || 'refused' in parseInstant(on))
+    throw new Trouble(`--on takes a day such as 2026-09-01, not ${on}.`);
+  const hours =
+    options.hours === undefined ? undefined : Number(/^\d+(?:\.\d+)?(?= ?h?$)/.exec(options.hours)?.[0]);
+  if (hours !== undefined && Number.isNaN(hours))
+    throw new Trouble(`--hours takes a number of hours such as 330.5, not ${options.hours}.`);
+
+  const workspace = createWorkspace();
+  const { files, unreadable } = findFiles(paths.length === 0 ? ['.'] : paths);
+  const lost = [...unreadable];
+  const read: string[] = [];
+  for (const path of files) {
+    try {
+      workspace.set(path, readText(path));
+      read.push(path);
+    } catch (error) {
+      lost.push({ path, reason: whyUnreadable(error) });
+    }
+  }
+  readUsed(workspace);
+  const rebuilds = read.map((path) => workspace.check(path)?.rebuild).filter((one) => one !== undefined);
+  const list = dueList(rebuilds, { on, ...(hours === undefined ? {} : { hours }) });
+  if (hours !== undefined && list.machines.length > 1)
+    throw new Trouble(
+      `--hours is of one machine, and these logs are of ${list.machines.length}: ${list.machines.map(({ name }) => name).join(', ')}. Name the logs of one.`,
+    );
+  process.stdout.write(options.format === 'json' ? `${JSON.stringify(list, null, 2)}\n` : dueText(list));
+  for (const { path, reason } of lost) process.stderr.write(`witnessmark: ${path}: ${reason}.\n`);
+  return lost.length > 0 ? 2 : list.items.some((item) => item.overdue) ? 1 : 0;
+}
+
+/** The day of this machine's clock. */
+function today(): string {
+  const now = new Date();
+  const two = (number: number) => String(number).padStart(2, '0');
+  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+}
