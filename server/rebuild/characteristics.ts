@@ -91,14 +91,17 @@ export function buildCharacteristic(from: CharacteristicInputs, inputs: readonly
       if (seen.has(item)) continue;
       seen.add(item);
       const declaration = limitFor(declarations, item, from);
-      const readings = judge(byItem.get(item) ?? [], declaration, from);
+      const { of } = declaration;
+      const cuts =
+        of === undefined ? [] : cutsSince(of, item, from.events, from.openings(of.name), from.scope);
+      const readings = judge(byItem.get(item) ?? [], cuts);
       const standing = readings.filter((one) => one.history === undefined).map((one) => one.reading);
       const missing = declaration.expression === undefined ? missingPlaces(declaration, standing) : [];
       const worked =
         declaration.expression === undefined
           ? undefined
           : evaluate(declaration.expression, declaration, { item, sources: from.sources });
-      const renewals = renewalsOf(declaration, item, from);
+      const renewals = renewalsOf(cuts, item, from.sources);
       instances.push({
         item,
         declaration,
@@ -107,7 +110,6 @@ export function buildCharacteristic(from: CharacteristicInputs, inputs: readonly
         missing,
         worked,
         fittedNew: newPart(declaration, item, from.events),
-        // Only an inspector may accept; rule no-authority says so of anybody else.
         accepted: concessionFor(item, renewals, from),
         renewals,
       });
@@ -157,15 +159,9 @@ function fittedGrade(
   return carriedParts.find((part) => part.name === name && itemsMatch(part.item, item))?.grade;
 }
 
-function renewalsOf(
-  { of }: LimitDeclaration,
-  item: string,
-  { events, openings, scope, sources }: CharacteristicInputs,
-): readonly Cut[] {
-  const own =
-    of === undefined
-      ? []
-      : cutsSince(of, item, events, openings(of.name), scope).filter(({ history }) => history !== 'reopened');
+/** Replacements and reworks, of what a member is `of` and of what it is worked out from. */
+function renewalsOf(cuts: readonly Cut[], item: string, sources: readonly Characteristic[]): readonly Cut[] {
+  const own = cuts.filter(({ history }) => history !== 'reopened');
   const below = sources.flatMap(({ instances }) => instances.filter((one) => itemsMatch(one.item, item)));
   return [...own, ...below.flatMap(({ renewals }) => renewals)];
 }
@@ -212,14 +208,7 @@ function gradeOf(entry: Entry): string | undefined {
 }
 
 /** Says of each reading whether it stands, and if not, why. */
-function judge(
-  readings: readonly Reading[],
-  { of }: LimitDeclaration,
-  { events, openings, scope }: CharacteristicInputs,
-): readonly JudgedReading[] {
-  const first = readings[0];
-  if (first === undefined) return [];
-  const cuts = of === undefined ? [] : cutsSince(of, first.item, events, openings(of.name), scope);
+function judge(readings: readonly Reading[], cuts: readonly Cut[]): readonly JudgedReading[] {
   const correctedBy = correctionsOf(readings);
   let passed = 0;
   return readings.map((reading, position): JudgedReading => {
