@@ -29,6 +29,7 @@ import {
   type FileDeclarations,
   isDeclaration,
   type LimitDeclaration,
+  type Pointer,
   sameMembers,
   type UseDeclaration,
 } from './declarations.ts';
@@ -589,15 +590,15 @@ function buildSubjects(
     if (declaration === undefined && !key.startsWith('"')) continue;
     const own = of(key);
     const pointers = [declaration?.of, declaration?.before].filter((one) => one !== undefined);
+    const closedBy = (pointer: Pointer) => closingsOf(pointer, closablesOf(pointer, closables));
     const touched = touching(declaration?.of === undefined ? [] : [declaration.of.name]);
-    const closed = pointers.map((pointer) => closablesOf(pointer, closables));
     const work = declaration?.needs === 'inspector' ? own.map((entry) => workInStep(entry, entries)) : EMPTY;
     const inputs = [
       declaration,
       own,
       ...touched.things.map(of),
       ...touched.joints,
-      ...closed.flat(),
+      ...pointers.flatMap((pointer) => closablesOf(pointer, closables)),
       ...work.flat(),
     ];
     const old = oldInspections.get(key);
@@ -611,9 +612,8 @@ function buildSubjects(
               entries: own,
               events: eventsFor(touched.things, of),
               openings: declaration?.of === undefined ? EMPTY : openings(declaration.of.name),
-              closings: pointers.flatMap((pointer, i) =>
-                closingsOf(pointer, closed[i] ?? EMPTY).map(({ entry }) => entry),
-              ),
+              closings: pointers.flatMap(closedBy).map(({ entry }) => entry),
+              touched: pointers[0] === undefined ? undefined : closedBy(pointers[0]).at(-1)?.entry,
               workInStep: (entry) => work[own.indexOf(entry)] ?? EMPTY,
               required: declaration !== undefined && isCovered(scope, declaration),
               scope,
@@ -628,7 +628,11 @@ function buildSubjects(
     parts,
     joints,
     inspections,
-    prerequisites: buildPrerequisites(closables, done, inspections, previous),
+    prerequisites: buildPrerequisites(
+      closables,
+      { characteristics: done, inspections, of, touching: (name) => touching([name]) },
+      previous,
+    ),
   };
 }
 
@@ -651,11 +655,23 @@ function buildJoints(
   });
 }
 
-/** Each line of the tables that says `before`, with what it is done by. */
+interface PrerequisiteSources {
+  readonly characteristics: ReadonlyMap<string, Characteristic>;
+  readonly inspections: readonly InspectionHistory[];
+  readonly of: (name: string) => readonly Entry[];
+  readonly touching: (name: string) => {
+    readonly things: readonly string[];
+    readonly joints: readonly (JointHistory | undefined)[];
+  };
+}
+
+/**
+ * Each line of the tables that says `before`, with what it is done by. What is of a thing that this log neither
+ * covers nor touches is not asked for: a new head gasket does not bring back the crankcase's inspections.
+ */
 function buildPrerequisites(
   closables: Closables,
-  characteristics: ReadonlyMap<string, Characteristic>,
-  inspections: readonly InspectionHistory[],
+  { characteristics, inspections, of, touching }: PrerequisiteSources,
   previous: Rebuild | undefined,
 ): readonly Prerequisite[] {
   const { scope, groups } = closables;
@@ -673,13 +689,21 @@ function buildPrerequisites(
     const characteristic = declaration.kind === 'limit' ? characteristics.get(name) : undefined;
     const inspection = declaration.kind === 'inspection' ? inspectionNamed.get(name) : undefined;
     const group = declaration.kind === 'fastener' ? groups.get(name) : undefined;
-    const inputs = [declaration, characteristic, inspection, group, ...closed];
+    const rests = declaration.of === undefined ? undefined : touching(declaration.of.name);
+    const lists = rests?.things.map(of) ?? EMPTY;
+    const joints = rests?.joints ?? EMPTY;
+    const inputs = [declaration, characteristic, inspection, group, ...closed, ...lists, ...joints];
     const known = old.get(declaration);
     if (known !== undefined && sameMembers(known.inputs, inputs)) {
       built.push(known);
       continue;
     }
-    const lacking = lackingFor(closingsOf(before, closed), (closing) => {
+    const asked =
+      rests === undefined ||
+      isCovered(scope, declaration) ||
+      lists.some((list) => list.length > 0) ||
+      joints.some((joint) => joint !== undefined && (joint.closed ?? joint.openings[0]) !== undefined);
+    const lacking = lackingFor(asked ? closingsOf(before, closed) : EMPTY, (closing) => {
       if (characteristic !== undefined && declaration.kind === 'limit')
         return readingsLack(characteristic, declaration, closing);
       if (inspection !== undefined) return inspectionLacks(inspection, closing);

@@ -104,7 +104,7 @@ export function closingsOf(
         return one.closed === undefined ? [] : [{ entry: one.closed, name: one.name, item: '' }];
       default:
         return one.members.flatMap(({ item, fingerTight, tightenings }) => {
-          const entry = fingerTight ?? tightenings[0]?.entry;
+          const entry = fingerTight ?? tightenings.find((one) => !one.retorque)?.entry;
           return entry === undefined ? [] : [{ entry, name: one.name, item }];
         });
     }
@@ -122,12 +122,13 @@ export function closingsOf(
   return first === undefined ? [] : [{ ...first, name: before.name, item: '' }];
 }
 
-/** Whether one entry came before another: by its line, or by the times that both give. */
+/** Whether one entry came before another: by the times that both give, else by its line. */
 export function isBefore(one: Entry, other: Entry): boolean {
-  if (one === other) return false;
-  if (one.index < other.index) return true;
-  if (one.moment?.time === undefined || other.moment?.time === undefined) return false;
-  return minutesBetween(one.moment.instant, other.moment.instant) > 0;
+  if (one.moment?.time !== undefined && other.moment?.time !== undefined) {
+    const minutes = minutesBetween(one.moment.instant, other.moment.instant);
+    if (minutes !== 0) return minutes > 0;
+  }
+  return one.index < other.index;
 }
 
 /** What is still lacking, closing by closing; those of one line are told together. */

@@ -32,7 +32,7 @@ export interface InspectionHistory {
   readonly last: InspectionRecord | undefined;
   /** The log must account for it. */
   readonly required: boolean;
-  /** The line that fitted or closed what it is `of` or `before`: the log has touched it. */
+  /** The line that fitted or closed what it is `of`, or else `before`: the log has touched it. */
   readonly touched: Entry | undefined;
   readonly inputs: readonly unknown[];
 }
@@ -46,6 +46,8 @@ export interface InspectionInputs {
   readonly openings: readonly Entry[];
   /** The lines that closed or fitted what it is `of` or `before`, as it stands at the end. */
   readonly closings: readonly Entry[];
+  /** The one of them that fitted or closed what it is `of`, or what it is `before` if it is of nothing. */
+  readonly touched: Entry | undefined;
   /** For each of `entries`, the lines of work in its step. */
   readonly workInStep: (entry: Entry) => readonly Entry[];
   readonly required: boolean;
@@ -60,14 +62,13 @@ export function inspectionKey(entry: Entry): string | undefined {
 
 /** Builds an inspection's history. */
 export function buildInspection(from: InspectionInputs, inputs: readonly unknown[]): InspectionHistory {
-  const { declaration, scope, closings } = from;
+  const { declaration, scope } = from;
   const of = declaration?.of;
   const cuts = of === undefined ? [] : cutsSince(of, '', from.events, from.openings, scope);
   const records = from.entries
     .map((entry) => recordOf(entry, cuts, from))
     .filter((record) => record !== undefined);
   const last = records.at(-1);
-  const fitted = from.events.findLast((entry) => entry.kind === 'fit');
   return {
     subject: 'inspection',
     name: declaration?.name ?? from.key.slice(1, -1),
@@ -77,7 +78,7 @@ export function buildInspection(from: InspectionInputs, inputs: readonly unknown
     state: stateOf(last),
     last,
     required: from.required,
-    touched: fitted ?? closings.at(-1),
+    touched: from.touched,
     inputs,
   };
 }

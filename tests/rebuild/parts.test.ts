@@ -246,7 +246,17 @@ describe('what had to be done before', () => {
       `inspect pins pass\n${CLOSE}\nfit diaphragm new`,
       ['closed-uninspected'],
     ],
-    ['only as found', `measure end-float = 0.2 mm as found\nfit diaphragm new`, ['closed-uninspected']],
+    [
+      'only as found',
+      `${CLOSE}\nmeasure end-float = 0.2 mm as found\nfit diaphragm new`,
+      ['closed-uninspected', 'closed-uninspected'],
+    ],
+    ['the case was not touched', 'fit diaphragm new', []],
+    [
+      'written above with a later time',
+      `inspect pins pass at 16:30\napply grey-rtv to case-joint\ntorque case-m8 to 24 N·m at 15:00\ntorque case-m6 to 10 N·m`,
+      ['closed-uninspected', 'time-backwards'],
+    ],
     ['a temporary part begins nothing', 'fit bore-gauge-ring\nremove bore-gauge-ring', []],
     ['tried and taken out', 'fit diaphragm new\nremove diaphragm scrap', []],
   ])('%s', (_, entries, rules) => {
