@@ -11,6 +11,7 @@ export type { Occurrence } from './names.ts';
 export { nextTighteningAt } from './next-fastener.ts';
 export type { Offer, OfferKind, Subject } from './offer.ts';
 export { type Fold, foldingOf, type OutlineItem, outlineOf } from './outline.ts';
+export { preloadEstimate } from './preload-estimate.ts';
 export { type Definition, definitionsAt, highlightsAt, referencesAt } from './references.ts';
 export { type Refused, type RenameEdit, renameAt, renameableAt } from './rename.ts';
 export { selectionsAt } from './selection.ts';
