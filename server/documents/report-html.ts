@@ -130,9 +130,14 @@ function header(report: LogReport): string {
   return `<header>
 <h1>${escapeHtml(report.title)}<span class="state ${report.state === 'released' ? 'good' : 'worn'}">${stateWords[report.state]}</span></h1>
 <p class="soft">Rebuild report from ${escapeHtml(shownPath(report.path))}</p>
-<dl class="plate">${facts.map(([name, value]) => `<div><dt>${name}</dt><dd>${escapeHtml(value)}</dd></div>`).join('')}</dl>
+<dl class="plate">${facts.map(([name, value]) => `<div><dt>${name}</dt><dd>${datesWhole(value)}</dd></div>`).join('')}</dl>
 <p class="caution"><strong>Caution.</strong> The maker's current manual and the local rules come first, and licensed people sign what the law says they sign. This page repeats what a builder wrote and compares it with a table of limits that its owner copied; it approves nothing.</p>
 </header>`;
+}
+
+/** Text whose dates are not broken at their hyphens. */
+function datesWhole(text: string): string {
+  return escapeHtml(text).replace(/\d{4}-\d{2}-\d{2}/g, '<span class="fact">$&</span>');
 }
 
 function hoursText(report: LogReport): string {
@@ -474,9 +479,10 @@ ${order === '' ? '' : `<p class="soft">${escapeHtml(order)}</p>`}
 ${accepted.join('\n')}</div>`;
 }
 
-/** The order asked for, and that of each complete pass where it was another. */
+/** The order asked for, and that of each complete pass where it was another; nothing where none is asked for. */
 function orderText(group: ReportGroup): string {
-  const asked = group.order?.join(' ');
+  if (group.order === null) return '';
+  const asked = group.order.join(' ');
   const passes = group.passes.flatMap((pass) =>
     pass.complete && pass.order !== null && pass.order.length > 1
       ? [{ torque: pass.torque ?? `stage ${pass.stage}`, order: pass.order.join(' ') }]
