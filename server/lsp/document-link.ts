@@ -11,11 +11,12 @@ export const documentLink: Request = {
     session.connection.onDocumentLinks(({ textDocument: { uri } }) => {
       const file = session.file(uri);
       if (file === undefined) return null;
-      return linksOf(session.workspace, pathOf(uri)).map(({ start, end, kind, path }) => ({
-        range: session.range(file, start, end),
-        target: session.uri(path),
-        tooltip: about[kind],
-      }));
+      return linksOf(session.workspace, pathOf(uri)).flatMap(({ start, end, kind, path }) =>
+        // A document that was never saved lies in no folder: its links lead nowhere yet.
+        path.includes('://')
+          ? [{ range: session.range(file, start, end), target: session.uri(path), tooltip: about[kind] }]
+          : [],
+      );
     });
   },
 };

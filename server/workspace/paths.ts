@@ -3,7 +3,7 @@
 /** A path without `.` and `..` segments and with `/` between them. */
 export function normalisePath(path: string): string {
   const slashed = path.replaceAll('\\', '/');
-  const scheme = /^[a-z][a-z0-9+.-]+:\/\/[^/]*/i.exec(slashed)?.[0] ?? '';
+  const scheme = schemeOf(slashed);
   const rest = slashed.slice(scheme.length);
   const rooted = rest.startsWith('/');
   const segments: string[] = [];
@@ -28,7 +28,17 @@ export function resolvePath(directory: string, path: string): string {
   return normalisePath(directory === '' ? slashed : `${directory}/${slashed}`);
 }
 
-/** The path of a file that another names: a `use` or a `photo`, as written there. */
+/**
+ * The path of a file that another names: a `use` or a `photo`, as written there. An absolute path in a file that an
+ * editor names by its URI is one of the same root.
+ */
 export function resolveUsed(from: string, written: string): string {
-  return resolvePath(directoryOf(from), written);
+  const resolved = resolvePath(directoryOf(from), written);
+  const root = schemeOf(from);
+  return root === '' || schemeOf(resolved) !== '' ? resolved : `${root}/${resolved.replace(/^\//, '')}`;
+}
+
+/** `file://` or `scheme://authority`; empty for a plain path. */
+function schemeOf(path: string): string {
+  return /^[a-z][a-z0-9+.-]+:\/\/[^/]*/i.exec(path)?.[0] ?? '';
 }
