@@ -125,7 +125,7 @@ export function recordEntry(report: LogReport): readonly RecordSection[] {
           label: 'Inspected',
           lines: report.inspections.map(
             (one) =>
-              `${one.at?.slice(0, 10) ?? '________'} ${one.text}: ${one.verdict ?? 'not recorded'}${one.by.length === 0 ? '' : ` (${one.by.join(', ')})`}`,
+              `${one.at?.slice(0, 10) ?? '________'} ${one.text}: ${one.verdict ?? 'not recorded'}${one.dueAgain ? ', due again' : ''}${one.by.length === 0 ? '' : ` (${one.by.join(', ')})`}`,
           ),
         },
         { answers: ['inspection_type'], label: 'Kind of inspection', lines: [] },
@@ -281,7 +281,7 @@ function overhaulFields(report: LogReport, members: readonly ReportMember[]): re
   const asNew = read.filter((one) => one.verdict === 'inside');
   const rest = read.filter((one) => one.verdict !== 'inside').map((one) => one.target);
   const done = report.fastenerGroups.filter((group) => group.members.every((one) => one.progress === 'done'));
-  const passed = report.inspections.filter((one) => one.verdict === 'pass');
+  const passed = report.inspections.filter((one) => one.verdict === 'pass' && !one.dueAgain);
   const tests = members.filter(isTest).length;
   const shows = (count: number, text: string): readonly string[] => (count === 0 ? [] : [text]);
   return [

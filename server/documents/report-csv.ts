@@ -137,7 +137,7 @@ function* rowsOf(report: LogReport): Iterable<Row> {
       kind: 'inspection',
       target: one.name,
       text: one.text,
-      verdict: one.verdict ?? 'due',
+      verdict: one.dueAgain ? 'due again' : (one.verdict ?? 'due'),
       ...act(one),
       ref: one.ref,
     };

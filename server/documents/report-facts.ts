@@ -211,6 +211,8 @@ export interface ReportInspection {
   readonly needsInspector: boolean;
   /** Null while the manual's inspection is still due. */
   readonly verdict: 'pass' | 'fail' | null;
+  /** What it rests on was replaced, reworked or opened since: it no longer stands. */
+  readonly dueAgain: boolean;
   readonly ref: string | null;
   readonly by: readonly string[];
   readonly at: string | null;
@@ -901,6 +903,11 @@ function eventOf(path: string, entry: Entry): ReportPartEvent {
 function inspectionsOf(path: string, rebuild: Rebuild): readonly ReportInspection[] {
   const { scope } = rebuild;
   const recorded = new Set<string>();
+  const history = new Set(
+    rebuild.inspections.flatMap(({ records }) =>
+      records.filter((record) => record.history !== undefined).map((record) => record.entry),
+    ),
+  );
   const done = rebuild.entries
     .filter((entry) => entry.kind === 'inspect')
     .map((entry): ReportInspection => {
@@ -914,6 +921,7 @@ function inspectionsOf(path: string, rebuild: Rebuild): readonly ReportInspectio
         text: declared?.text ?? subject?.text ?? '?',
         needsInspector: declared?.needs === 'inspector',
         verdict: settled,
+        dueAgain: history.has(entry),
         ref: declared?.ref ?? null,
         by: names(entry.by),
         at: timeOf(entry),
@@ -930,6 +938,7 @@ function inspectionsOf(path: string, rebuild: Rebuild): readonly ReportInspectio
         text: one.text,
         needsInspector: one.needs === 'inspector',
         verdict: null,
+        dueAgain: false,
         ref: one.ref ?? null,
         by: [],
         at: null,

@@ -659,7 +659,9 @@ function inspections(report: LogReport): string {
         cell: (one) =>
           one.verdict === null
             ? '<span class="worn">not recorded</span>'
-            : `<span class="${one.verdict === 'pass' ? 'good' : 'bad'}">${one.verdict}</span>`,
+            : one.dueAgain
+              ? `<span class="worn">${one.verdict}, due again</span>`
+              : `<span class="${one.verdict === 'pass' ? 'good' : 'bad'}">${one.verdict}</span>`,
         html: true,
         class: 'verdict',
       },

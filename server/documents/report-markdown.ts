@@ -195,7 +195,7 @@ function inspections(report: LogReport): string {
     ['inspection', 'result', 'by', 'when', 'ref'],
     report.inspections.map((one) => [
       one.text,
-      one.verdict ?? 'not recorded',
+      one.dueAgain ? `${one.verdict}, due again` : (one.verdict ?? 'not recorded'),
       one.by.join(', '),
       one.at,
       one.ref,

@@ -407,3 +407,13 @@ describe('the entry for the paper logbook', () => {
     expect(recordEntryText(factsOf(open))).toContain('Not released: the log is open.');
   });
 });
+
+test('an inspection that something since made history is not shown as passed', () => {
+  const checked = checkedLog(
+    'step "Work" 2026-05-02 14:00\ninspect seals pass\nremove seal scrap\nfit seal new\n',
+    'part seal "seal"\ninspection seals "Seals seated" of seal\n',
+  );
+  expect(reportFacts(checked)!.inspections).toMatchObject([{ verdict: 'pass', dueAgain: true }]);
+  for (const write of [reportHtml, reportMarkdown, reportCsv]) expect(write(checked)).toContain('due again');
+  expect(recordEntryText(reportFacts(checked)!)).toContain('Seals seated: pass, due again');
+});
