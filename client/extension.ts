@@ -1,9 +1,10 @@
 /** The extension's entry: starts the language server for the three kinds of file, and what is shown beside them. */
-import { commands, type Disposable, type ExtensionContext, l10n, type Uri, window } from 'vscode';
+import { commands, type Disposable, type ExtensionContext, l10n, Position, Uri, window } from 'vscode';
 import type { LanguageClient } from 'vscode-languageclient/node';
 import { compareWithAnother, compareWithEarlier } from './compare.ts';
 import { type CurrentLog, followCurrentLog } from './current-log.ts';
 import { exportReport } from './export-report.ts';
+import { followLine } from './inlay-hints.ts';
 import { createLanguageClient } from './language-client.ts';
 import { newLog } from './new-log.ts';
 import { createOpenItems } from './open-items.ts';
@@ -26,6 +27,14 @@ export async function activate(context: ExtensionContext): Promise<void> {
     createOpenItems(log),
     createPreview(context, running, log),
     registerCheckTask(context),
+    followLine(running),
+    commands.registerCommand('witnessmark.showReferences', (uri: string, at: Position) =>
+      commands.executeCommand(
+        'editor.action.findReferences',
+        Uri.parse(uri),
+        new Position(at.line, at.character),
+      ),
+    ),
     commands.registerCommand('witnessmark.restartServer', () => told(running.restart())),
     commands.registerCommand('witnessmark.showOutput', () => running.outputChannel.show()),
     commands.registerCommand('witnessmark.newLog', (table?: Uri) => newLog(running, table)),

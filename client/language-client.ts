@@ -8,6 +8,8 @@ import {
   TransportKind,
 } from 'vscode-languageclient/node';
 
+import { inlayHintsMiddleware } from './inlay-hints.ts';
+
 const languages = ['rebuild-log', 'rebuild-limits', 'rebuild-bench'];
 
 /**
@@ -30,7 +32,12 @@ export function createLanguageClient(context: ExtensionContext): LanguageClient 
         { language, scheme: 'file' },
         { language, scheme: 'untitled' },
       ]),
-      initializationOptions: { askAgain: 'editor.action.triggerSuggest', pictures: true },
+      initializationOptions: {
+        askAgain: 'editor.action.triggerSuggest',
+        pictures: true,
+        showReferences: 'witnessmark.showReferences',
+      },
+      middleware: inlayHintsMiddleware,
       initializationFailedHandler: () => false,
       errorHandler: restartIfItRan(() => client),
     },

@@ -389,6 +389,11 @@ function progressOf(value: ValueKind, pieces: readonly Piece[]): Progress {
     case 'order':
     case 'strings':
       return { began, goesOn: true, done: began && last.text !== ',' };
+    case 'target': {
+      const isOpen =
+        pieces.findLastIndex(({ text }) => text === '[') > pieces.findLastIndex(({ text }) => text === ']');
+      return { began, goesOn: !began || isOpen, done: began && !isOpen };
+    }
     case 'members':
       return { began, goesOn: !began || last.text === ',', done: began && last.text !== ',' };
     case 'target-grade': {

@@ -1,4 +1,6 @@
 /** What an editor asks of a checked file: plain data, no protocol. The only door of this folder. */
+export { type Action, actionsAt, type Edit, fixAll, keepsFacts } from './actions.ts';
+export { type CodeLens, codeLensesOf, usesOf } from './code-lenses.ts';
 export { type CompletionWishes, completionsAt, usablePaths } from './completion.ts';
 export { type DescriptionWishes, describe } from './descriptions.ts';
 export * from './drawings/index.ts';
@@ -6,6 +8,7 @@ export { type DueGroup, type DueItem, type LogState, logStateOf } from './due-it
 export { editsForMoves, type Move } from './file-rename.ts';
 export type { Files, Place } from './files.ts';
 export { type Hover, hoverAt } from './hover.ts';
+export { type InlayHint, type InlayWishes, inlayHintsIn } from './inlay-hints.ts';
 export { type FileLink, linksOf } from './links.ts';
 export type { Occurrence } from './names.ts';
 export { nextTighteningAt } from './next-fastener.ts';
@@ -15,6 +18,7 @@ export { preloadEstimate } from './preload-estimate.ts';
 export { type Definition, definitionsAt, highlightsAt, referencesAt } from './references.ts';
 export { type Refused, type RenameEdit, renameAt, renameableAt } from './rename.ts';
 export { selectionsAt } from './selection.ts';
+export { type Signature, signatureAt } from './signature.ts';
 export { type Symbol, symbolsMatching } from './symbols.ts';
 export { type TokenType, tokensOf, tokenTypes, type WordToken } from './tokens.ts';
 export { editsAfterTyping, type TypingEdit } from './typing.ts';

@@ -1,26 +1,62 @@
-/** `textDocument/codeAction`: the fixes of what is found there. */
-import { CodeActionKind } from 'vscode-languageserver';
+/** `textDocument/codeAction`: the fixes of what is found there, what can be added, and all safe fixes at once. */
+import { type CodeAction, CodeActionKind } from 'vscode-languageserver';
+import { actionsAt, type Edit, fixAll } from '../features/index.ts';
+import type { Checked } from '../workspace/index.ts';
 import { actionOf } from './convert.ts';
-import type { Request } from './session.ts';
+import type { Request, Session } from './session.ts';
 import { writeMarkAction } from './write-mark.ts';
 
+/** Under this name the editor may run it on save. */
+const FIX_ALL = `${CodeActionKind.SourceFixAll}.witnessmark`;
+
 export const codeAction: Request = {
-  capabilities: () => ({ codeActionProvider: { codeActionKinds: [CodeActionKind.QuickFix] } }),
+  capabilities: () => ({
+    codeActionProvider: {
+      codeActionKinds: [CodeActionKind.QuickFix, CodeActionKind.RefactorRewrite, FIX_ALL],
+    },
+  }),
   attach(session) {
-    session.connection.onCodeAction(({ textDocument: { uri }, range }) => {
+    session.connection.onCodeAction(({ textDocument: { uri }, range, context: { only } }) => {
       const checked = session.check(uri);
       if (checked === undefined) return [];
       const from = session.offset(checked.file, range.start);
       const to = session.offset(checked.file, range.end);
-      return checked.findings
-        .filter(({ at }) => at.block.start + at.start <= to && at.block.start + at.end >= from)
-        .flatMap((finding) => {
-          const fixes = finding.fixes ?? [];
-          return [
-            ...fixes.map((fix) => actionOf(fix, finding, fixes.length === 1, session)),
-            ...writeMarkAction(finding, checked, session),
-          ];
-        });
+      const change = (edits: readonly Edit[]) => ({
+        changes: {
+          [uri]: edits.map(({ start, end, text }) => ({
+            range: session.range(checked.file, start, end),
+            newText: text,
+          })),
+        },
+      });
+      const wanted = (kind: string) =>
+        only === undefined || only.some((one) => kind === one || kind.startsWith(`${one}.`));
+      const actions: CodeAction[] = wanted(CodeActionKind.QuickFix)
+        ? fixesBetween(checked, from, to, session)
+        : [];
+      for (const { title, kind, edits } of actionsAt(checked, from, to)) {
+        const protocolKind = kind === 'mend' ? CodeActionKind.QuickFix : CodeActionKind.RefactorRewrite;
+        if (wanted(protocolKind)) actions.push({ title, kind: protocolKind, edit: change(edits) });
+      }
+      // Offered only where it is asked for by name, so that the list at the lamp stays short.
+      if (only !== undefined && wanted(FIX_ALL)) {
+        const edits = fixAll(checked);
+        if (edits.length > 0)
+          actions.push({ title: 'Apply every fix that keeps the facts', kind: FIX_ALL, edit: change(edits) });
+      }
+      return actions;
     });
   },
 };
+
+function fixesBetween(checked: Checked, from: number, to: number, session: Session): CodeAction[] {
+  return checked.findings
+    .filter(({ at }) => at.block.start + at.start <= to && at.block.start + at.end >= from)
+    .flatMap((finding) => {
+      const fixes = finding.fixes ?? [];
+      return [
+        ...fixes.map((fix) => actionOf(fix, finding, fixes.length === 1, session)),
+        ...writeMarkAction(finding, checked, session),
+      ];
+    });
+}

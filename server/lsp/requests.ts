@@ -1,5 +1,6 @@
 /** The requests that the server answers, one file each; the one list of them. */
 import { codeAction } from './code-action.ts';
+import { codeLens } from './code-lens.ts';
 import { compare } from './compare.ts';
 import { completion } from './completion.ts';
 import { definition } from './definition.ts';
@@ -9,6 +10,7 @@ import { documentSymbol } from './document-symbol.ts';
 import { foldingRange } from './folding-range.ts';
 import { formatting } from './formatting.ts';
 import { hover } from './hover.ts';
+import { inlayHint } from './inlay-hint.ts';
 import { inlineCompletion } from './inline-completion.ts';
 import { logState } from './log-state.ts';
 import { mark } from './mark.ts';
@@ -19,6 +21,7 @@ import { report } from './report.ts';
 import { selectionRange } from './selection-range.ts';
 import { semanticTokens } from './semantic-tokens.ts';
 import type { Request } from './session.ts';
+import { signatureHelp } from './signature-help.ts';
 import { trend } from './trend.ts';
 import { willRenameFiles } from './will-rename-files.ts';
 import { worksheet } from './worksheet.ts';
@@ -27,7 +30,10 @@ import { workspaceSymbol } from './workspace-symbol.ts';
 /** One a line, so that two people can add theirs at once. */
 export const requests: readonly Request[] = [
   codeAction,
+  codeLens,
   completion,
+  inlayHint,
+  signatureHelp,
   compare,
   definition,
   documentHighlight,

@@ -37,15 +37,22 @@ export interface Extension {
   readonly askAgain: string | undefined;
   /** Hovers show images. */
   readonly pictures: boolean;
+  /** The editor's own command that lists what refers to a place: a URI and a position. */
+  readonly showReferences: string | undefined;
 }
 
 /** Reads it from what an editor sends with `initialize`. */
 export function extensionIn(options: unknown): Extension {
-  const said: { readonly askAgain?: unknown; readonly pictures?: unknown } =
-    typeof options === 'object' && options !== null ? options : {};
+  const said: Readonly<Record<string, unknown>> =
+    typeof options === 'object' && options !== null ? { ...options } : {};
+  const word = (name: string) => {
+    const value = said[name];
+    return typeof value === 'string' ? value : undefined;
+  };
   return {
-    askAgain: typeof said.askAgain === 'string' ? said.askAgain : undefined,
+    askAgain: word('askAgain'),
     pictures: said.pictures === true,
+    showReferences: word('showReferences'),
   };
 }
 
@@ -121,7 +128,7 @@ export function createSession(connection: Connection, host: Host): Session {
       return folders;
     },
     client: {},
-    extension: { askAgain: undefined, pictures: false },
+    extension: extensionIn(undefined),
     settings: defaultSettings,
     encoding: PositionEncodingKind.UTF16,
     changedAt: 0,

@@ -5,23 +5,46 @@ import type { Session } from './session.ts';
 export interface Settings {
   /** Whether what is found in files of the folder that are not open is shown too. */
   readonly checkFolder: boolean;
+  readonly inlayHints: { readonly units: Shown; readonly progress: Shown };
 }
 
-export const defaultSettings: Settings = { checkFolder: true };
+export type Shown = 'on' | 'off' | 'currentLine';
+
+export const defaultSettings: Settings = {
+  checkFolder: true,
+  inlayHints: { units: 'off', progress: 'on' },
+};
 
 /** Reads the settings of an editor, section `witnessmark`; what is missing or of another kind is as by default. */
 export function settingsFrom(section: unknown): Settings {
-  return { checkFolder: choice(section, ['check', 'folder'], defaultSettings.checkFolder) };
+  const { units, progress } = defaultSettings.inlayHints;
+  return {
+    checkFolder: choice(section, ['check', 'folder'], defaultSettings.checkFolder),
+    inlayHints: {
+      units: shown(section, 'units', units),
+      progress: shown(section, 'progress', progress),
+    },
+  };
+}
+
+function shown(section: unknown, name: string, otherwise: Shown): Shown {
+  const value = valueAt(section, ['inlayHints', name]);
+  return value === 'on' || value === 'off' || value === 'currentLine' ? value : otherwise;
 }
 
 function choice(section: unknown, path: readonly string[], otherwise: boolean): boolean {
+  const value = valueAt(section, path);
+  return typeof value === 'boolean' ? value : otherwise;
+}
+
+function valueAt(section: unknown, path: readonly string[]): unknown {
   let value: unknown = section;
   for (const part of path)
     value =
       typeof value === 'object' && value !== null
         ? (value as Readonly<Record<string, unknown>>)[part]
         : undefined;
-  return typeof value === 'boolean' ? value : otherwise;
+  return value;
 }
 
 /**
@@ -34,7 +57,9 @@ export async function followSettings(session: Session, changed: () => void): Pro
   const put = (section: unknown) => {
     const before = JSON.stringify(session.settings);
     session.settings = settingsFrom(section);
-    if (JSON.stringify(session.settings) !== before) changed();
+    if (JSON.stringify(session.settings) === before) return;
+    changed();
+    if (client.workspace?.inlayHint?.refreshSupport === true) void connection.languages.inlayHint.refresh();
   };
   connection.onDidChangeConfiguration(async ({ settings }) => {
     put(

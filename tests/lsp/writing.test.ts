@@ -1,7 +1,14 @@
 /** What helps while writing, over the wire: completion and the rest, with what each kind of editor can take. */
 import { rmSync } from 'node:fs';
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest';
-import type { CompletionItem, Position } from 'vscode-languageserver';
+import type {
+  CodeAction,
+  CodeLens,
+  CompletionItem,
+  InlayHint,
+  Position,
+  SignatureHelp,
+} from 'vscode-languageserver';
 import { type Bundle, bundleServer, type Editor, startEditor } from './editor.ts';
 
 const LIMITS = `limits "Tern 460"
@@ -85,4 +92,74 @@ test('what an offer is about comes when it is asked for', async () => {
   expect(value).toContain('0 of 4 torqued');
   // An editor that is not ours may not show images: the words stand.
   expect(value).not.toContain('data:image');
+});
+
+test('the form of a statement stays away from a whole line unless it is asked for', async () => {
+  const ask = (opened: Opened, context: object) =>
+    editor.connection.sendRequest<SignatureHelp | null>('textDocument/signatureHelp', {
+      textDocument: { uri: opened.uri },
+      position: opened.position,
+      context: { isRetrigger: false, ...context },
+    });
+  const typed = { triggerKind: 2, triggerCharacter: ' ' };
+  const whole = await openLog('  torque case-m8[1] to 24 N·m ‸\n');
+  expect(await ask(whole, typed)).toBeNull();
+  expect((await ask(whole, { triggerKind: 1 }))?.signatures[0]?.label).toContain('torque name[items]');
+  await editor.close();
+  const wanting = await ask(await openLog('  torque case-m8[1] to ‸\n'), typed);
+  const { signatures, activeParameter } = wanting!;
+  const [start, end] = signatures[0]!.parameters![activeParameter!]!.label as [number, number];
+  expect(signatures[0]!.label.slice(start, end)).toBe('[to number unit]');
+});
+
+test('hints follow the settings', async () => {
+  editor = await startEditor(bundle.server, { workspace: { configuration: false } });
+  editor.write('tern.limits', LIMITS);
+  const text = `${HEAD}  torque case-m8[1 2] to 24 N·m\n`;
+  const uri = editor.write('a.rebuild', text);
+  await editor.open(uri, text);
+  const hints = async () =>
+    (
+      await editor.connection.sendRequest<InlayHint[]>('textDocument/inlayHint', {
+        textDocument: { uri },
+        range: { start: { line: 0, character: 0 }, end: { line: 99, character: 0 } },
+      })
+    ).map(({ label }) => label);
+  expect(await hints()).toEqual(['2 of 4']);
+  await editor.connection.sendNotification('workspace/didChangeConfiguration', {
+    settings: { witnessmark: { inlayHints: { units: 'on', progress: 'off' } } },
+  });
+  expect(await hints()).toEqual(['17.7 ft·lbf']);
+});
+
+test('lenses of a step at once, of a table when they are looked at', async () => {
+  const { uri } = await openLog('  torque case-m8[1 2] to 24 N·m‸\n');
+  const lenses = (of: string) =>
+    editor.connection.sendRequest<CodeLens[]>('textDocument/codeLens', { textDocument: { uri: of } });
+  expect((await lenses(uri)).map(({ command }) => command?.title)).toEqual(['case-m8 2 of 4']);
+  const table = editor.write('tern.limits', LIMITS);
+  await editor.open(table, LIMITS);
+  const unresolved = await lenses(table);
+  expect(unresolved.map(({ command }) => command)).toEqual([undefined, undefined]);
+  const resolved = await Promise.all(
+    unresolved.map((lens) => editor.connection.sendRequest<CodeLens>('codeLens/resolve', lens)),
+  );
+  expect(resolved.map(({ command }) => command?.title)).toEqual([
+    'no log speaks of it',
+    '1 log speaks of it',
+  ]);
+});
+
+test('safe fixes all at once only where that is asked for', async () => {
+  const { uri, position } = await openLog('  torque case-m8[1] to 24,5 N·m‸\n');
+  const ask = (context: object) =>
+    editor.connection.sendRequest<CodeAction[]>('textDocument/codeAction', {
+      textDocument: { uri },
+      range: { start: position, end: position },
+      context: { diagnostics: [], ...context },
+    });
+  expect((await ask({})).map(({ kind }) => kind)).not.toContain('source.fixAll.witnessmark');
+  const [all, ...others] = await ask({ only: ['source.fixAll'] });
+  expect(others).toEqual([]);
+  expect(all?.edit?.changes?.[uri]?.map(({ newText }) => newText)).toEqual(['24.5']);
 });

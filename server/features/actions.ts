@@ -1,0 +1,238 @@
+/** Changes that an editor offers beside a finding's own fixes, and those that may be made all at once. */
+import { type Block, blockAt, type QuantityNode } from '../../grammar/index.ts';
+import { convertQuantity, formatQuantity, quantityOf } from '../quantities/index.ts';
+import {
+  type Entry,
+  type Fix,
+  judgeReading,
+  notTorqued,
+  type Unresolved,
+  writeTarget,
+} from '../rebuild/index.ts';
+import { type CheckedFile, entryAt } from './checked.ts';
+import { otherUnit } from './inlay-hints.ts';
+import { withoutPlaces } from './offer.ts';
+import { tableLines } from './templates.ts';
+
+/** A change of one file; offsets count in it. */
+export interface Edit {
+  readonly start: number;
+  readonly end: number;
+  readonly text: string;
+}
+
+export interface Action {
+  readonly title: string;
+  readonly kind: 'mend' | 'rewrite';
+  readonly edits: readonly Edit[];
+}
+
+/** What can be done with the lines between two offsets. */
+export function actionsAt(checked: CheckedFile, start: number, end: number): readonly Action[] {
+  const block = blockAt(checked.file, start);
+  const entry = entryAt(checked, start);
+  if (block?.statement === undefined) return [];
+  // The cursor may stand on the blank lines below a statement.
+  if (start > block.start + block.statement.end || end < block.start + block.statement.start) return [];
+  const actions: Action[] = [];
+  if (entry !== undefined) {
+    actions.push(
+      ...leftOfGroup(checked, entry),
+      ...leftToRead(checked, entry),
+      ...concession(checked, entry),
+    );
+    actions.push(...entry.unresolved.flatMap((one) => declareIt(checked, one)));
+  }
+  const step = checked.rebuild.steps.find((one) => one.block === block);
+  for (const one of step?.unresolved ?? []) actions.push(...declareIt(checked, one));
+  actions.push(...equivalent(block, start - block.start));
+  return actions;
+}
+
+/** New lines below a statement, each with its indent. */
+function below(checked: CheckedFile, block: Block, lines: readonly string[]): Edit {
+  const { text } = checked.file;
+  const at = block.start + (block.statement?.end ?? 0);
+  const rest = /^[^\r\n]*/.exec(text.slice(at))?.[0].length ?? 0;
+  const from = block.start + (block.statement?.start ?? 0);
+  const lineStart = Math.max(text.lastIndexOf('\n', from - 1), text.lastIndexOf('\r', from - 1)) + 1;
+  const indent = /^[ \t]*/.exec(text.slice(lineStart))?.[0] ?? '';
+  const lineBreak = text.includes('\r\n') ? '\r\n' : '\n';
+  return {
+    start: at + rest,
+    end: at + rest,
+    text: lines.map((line) => `${lineBreak}${indent}${line}`).join(''),
+  };
+}
+
+function leftOfGroup(checked: CheckedFile, entry: Entry): readonly Action[] {
+  if (entry.kind !== 'torque' && entry.kind !== 'finger-tight') return [];
+  return entry.targets.flatMap((target): Action[] => {
+    const group = checked.rebuild.fastenerGroups.find((one) => one.name === target.name);
+    const torque = group?.declaration.torque;
+    if (group === undefined || torque === undefined) return [];
+    const due = notTorqued(group).map((member) => member.item);
+    if (due.length === 0) return [];
+    const order = group.declaration.order ?? group.members.map((member) => member.item);
+    const items = order.filter((item) => due.includes(item)).join(' ');
+    const line = `torque ${writeTarget(group.name, items)} to ? ${torque.unit}`;
+    return [
+      {
+        title: `Add what is left of ${group.name} as \`?\``,
+        kind: 'mend',
+        edits: [below(checked, entry.block, [line])],
+      },
+    ];
+  });
+}
+
+function leftToRead(checked: CheckedFile, entry: Entry): readonly Action[] {
+  const target = entry.kind === 'measure' ? entry.targets[0] : undefined;
+  const characteristic = checked.rebuild.characteristics.find((one) => one.name === target?.name);
+  if (target === undefined || characteristic === undefined || characteristic.derived) return [];
+  const actions: Action[] = [];
+  for (const instance of characteristic.instances) {
+    const spread = instance.declaration.limit ?? instance.declaration.wear;
+    if (instance.missing.length === 0 || spread === undefined || !target.items.includes(instance.item))
+      continue;
+    const named = writeTarget(characteristic.name, instance.item);
+    const lines =
+      instance.missing.length === 1 && instance.missing[0] !== undefined
+        ? [
+            `measure ${writeTarget(characteristic.name, instance.item, instance.missing[0])} = ? ${spread.unit}`,
+          ]
+        : tableLines(named, instance.missing, spread.unit).map(withoutPlaces);
+    actions.push({
+      title: `Add what is still to be read of ${named} as \`?\``,
+      kind: 'mend',
+      edits: [below(checked, entry.block, lines)],
+    });
+  }
+  const others = characteristic.instances.filter(
+    ({ item, missing }) => missing.length > 0 && !target.items.includes(item),
+  );
+  const unit = (others[0]?.declaration.limit ?? others[0]?.declaration.wear)?.unit;
+  if (others.length > 0 && unit !== undefined)
+    actions.push({
+      title: `Add the other members of ${characteristic.name} as \`?\``,
+      kind: 'mend',
+      edits: [
+        below(
+          checked,
+          entry.block,
+          others.flatMap(({ item, missing }) =>
+            missing.length > 1
+              ? tableLines(writeTarget(characteristic.name, item), missing, unit).map(withoutPlaces)
+              : [`measure ${writeTarget(characteristic.name, item, missing[0] ?? '')} = ? ${unit}`],
+          ),
+        ),
+      ],
+    });
+  return actions;
+}
+
+/** A concession for a reading past its limit, its reason left to the inspector. */
+function concession(checked: CheckedFile, entry: Entry): readonly Action[] {
+  const inspector = [...checked.rebuild.scope.people.values()].find((person) => person.inspector);
+  if (inspector === undefined) return [];
+  const past = new Set<string>();
+  for (const reading of entry.readings) {
+    const instance = checked.rebuild.characteristics
+      .find((one) => one.name === reading.name)
+      ?.instances.find((one) => one.item === reading.item);
+    if (instance === undefined || instance.accepted !== undefined || !instance.standing.includes(reading))
+      continue;
+    const judged = judgeReading(reading, instance.declaration, instance.fittedNew !== undefined);
+    if (judged?.judgement.verdict === 'outside') past.add(writeTarget(reading.name, reading.item));
+  }
+  return [...past].map((target) => ({
+    title: `Record a concession for ${target}`,
+    kind: 'mend',
+    edits: [below(checked, entry.block, [`accept ${target} because ? by ${inspector.name}`])],
+  }));
+}
+
+/** A line that registers a tool or a person that nothing declares, above the first step. */
+function declareIt(checked: CheckedFile, { what, text }: Unresolved): readonly Action[] {
+  const line =
+    what === 'tool' ? `tool ${text} ?` : what === 'person' ? `person ${text} ? builder` : undefined;
+  if (line === undefined) return [];
+  const first = checked.rebuild.steps[0]?.block;
+  const declared = checked.file.blocks.findLast(
+    (block) => block.statement !== undefined && (first === undefined || block.start < first.start),
+  );
+  if (declared === undefined) return [];
+  return [{ title: `Declare the ${what} ${text}`, kind: 'mend', edits: [below(checked, declared, [line])] }];
+}
+
+/** Writes the other system's value behind the quantity at an offset of a block. */
+function equivalent(block: Block, inside: number): readonly Action[] {
+  const node = quantityAt(block.statement, inside);
+  const quantity = node === undefined || node.unit === undefined ? undefined : quantityOf(node);
+  if (node === undefined || quantity === undefined || node.equivalent !== undefined) return [];
+  const unit = otherUnit(quantity.unit, quantity.value);
+  const other = unit === undefined ? undefined : convertQuantity(quantity, unit);
+  // Behind a part of a spread it would stand for the whole.
+  if (other === undefined || /^\s*(?:\(|\.\.|±|\+\/-|[+-]\d)/.test(block.text.slice(node.end))) return [];
+  if (/(?:\.\.|±|\+\/-)\s*$/.test(block.text.slice(0, node.start))) return [];
+  const at = block.start + node.end;
+  return [
+    {
+      title: `Write ${formatQuantity(other)} behind it`,
+      kind: 'rewrite',
+      edits: [{ start: at, end: at, text: ` (${formatQuantity(other)})` }],
+    },
+  ];
+}
+
+function quantityAt(node: unknown, inside: number): QuantityNode | undefined {
+  if (typeof node !== 'object' || node === null) return undefined;
+  if (Array.isArray(node)) {
+    for (const one of node) {
+      const found = quantityAt(one, inside);
+      if (found !== undefined) return found;
+    }
+    return undefined;
+  }
+  const quantity = node as QuantityNode;
+  if (quantity.kind === 'quantity' && quantity.start <= inside && inside <= quantity.end) return quantity;
+  for (const value of Object.values(node)) {
+    const found = quantityAt(value, inside);
+    if (found !== undefined) return found;
+  }
+  return undefined;
+}
+
+/** Letters and digits alone: what a line records, without how it is punctuated. */
+const recorded = (text: string) => text.replace(/[^\p{L}\p{M}\p{N}]/gu, '');
+
+/**
+ * Whether a fix leaves every letter and digit as it was written: it mends a comma for a point, a dash for two dots, a
+ * quotation mark, and so cannot change what was recorded.
+ */
+export function keepsFacts(fix: Fix): boolean {
+  return (
+    fix.keepsFacts === true ||
+    fix.edits.every(
+      ({ block, start, end, text }) => recorded(block.text.slice(start, end)) === recorded(text),
+    )
+  );
+}
+
+/** The edits of every finding that has one fix and no other, as far as the fix keeps the facts and they do not meet. */
+export function fixAll(checked: CheckedFile): readonly Edit[] {
+  const edits: Edit[] = [];
+  for (const { fixes = [] } of checked.findings) {
+    const [fix] = fixes;
+    if (fix === undefined || fixes.length > 1 || !keepsFacts(fix)) continue;
+    if (fix.edits.some(({ path }) => path !== checked.path)) continue;
+    const own = fix.edits.map(({ block, start, end, text }) => ({
+      start: block.start + start,
+      end: block.start + end,
+      text,
+    }));
+    if (own.some((one) => edits.some((other) => one.start <= other.end && other.start <= one.end))) continue;
+    edits.push(...own);
+  }
+  return edits.sort((a, b) => a.start - b.start);
+}

@@ -1,0 +1,191 @@
+/** What stands behind the text in grey: a value in the other system of units, and how far a group or a table is. */
+import { clauseValue, type QuantityNode, type SpreadNode, torqueTo } from '../../grammar/index.ts';
+import {
+  convertQuantity,
+  formatQuantity,
+  formatSpread,
+  kindOf,
+  quantityOf,
+  type Spread,
+  spreadIn,
+} from '../quantities/index.ts';
+import { type Declaration, type Entry, notTorqued } from '../rebuild/index.ts';
+import type { CheckedFile } from './checked.ts';
+
+export interface InlayHint {
+  /** In the file. */
+  readonly offset: number;
+  readonly text: string;
+  readonly tooltip: string;
+  readonly kind: 'unit' | 'progress';
+}
+
+export interface InlayWishes {
+  readonly units: boolean;
+  readonly progress: boolean;
+}
+
+/** Each unit with the one of the other system that a builder would look for. */
+const others: Readonly<Record<string, string>> = {
+  mm: 'in',
+  cm: 'in',
+  µm: 'thou',
+  m: 'ft',
+  in: 'mm',
+  ft: 'm',
+  thou: 'mm',
+  N·m: 'ft·lbf',
+  dN·m: 'in·lbf',
+  cN·m: 'in·lbf',
+  kgf·m: 'ft·lbf',
+  kgf·cm: 'in·lbf',
+  ft·lbf: 'N·m',
+  in·lbf: 'N·m',
+  in·ozf: 'N·m',
+  N: 'lbf',
+  kN: 'lbf',
+  kgf: 'lbf',
+  lbf: 'N',
+  bar: 'psi',
+  mbar: 'psi',
+  kPa: 'psi',
+  MPa: 'psi',
+  psi: 'bar',
+  inHg: 'mbar',
+  mmHg: 'inHg',
+  g: 'oz',
+  kg: 'lb',
+  oz: 'g',
+  lb: 'kg',
+  '°C': '°F',
+  '°F': '°C',
+  L: 'gal',
+  'cm³': 'in³',
+  'in³': 'cm³',
+  gal: 'L',
+  fl_oz: 'mL',
+  mL: 'fl_oz',
+};
+/** Below this many N·m a torque is spoken of in inches. */
+const INCH_TORQUES = 15;
+
+/** The unit of the other system for a value; undefined where there is none. */
+export function otherUnit(unit: string, value: number): string | undefined {
+  if (unit === 'N·m' && Math.abs(value) < INCH_TORQUES) return 'in·lbf';
+  return others[unit];
+}
+
+/** The hints between two offsets of a file. */
+export function inlayHintsIn(
+  checked: CheckedFile,
+  start: number,
+  end: number,
+  wishes: InlayWishes,
+): readonly InlayHint[] {
+  const hints: InlayHint[] = [];
+  const { file, rebuild } = checked;
+  const wanted = (blockStart: number, length: number) => blockStart < end && blockStart + length > start;
+  const last = wishes.progress ? lastMentions(checked) : new Map<Entry, string>();
+  for (const [i, block] of file.blocks.entries()) {
+    if (block.statement === undefined || !wanted(block.start, block.text.length)) continue;
+    const bound = rebuild.bound[i];
+    const entry = bound !== undefined && 'kind' in bound ? bound : undefined;
+    if (wishes.units)
+      for (const hint of entry === undefined ? [] : entryUnits(entry))
+        hints.push({ ...hint, offset: block.start + hint.offset });
+    const progress = entry === undefined ? undefined : last.get(entry);
+    const target = entry?.targets[0]?.node;
+    if (progress !== undefined && target !== undefined)
+      hints.push({
+        offset: block.start + target.end,
+        text: progress,
+        tooltip: 'At the end of the log as it stands.',
+        kind: 'progress',
+      });
+  }
+  if (wishes.units)
+    for (const declaration of rebuild.own.declarations) {
+      if (!wanted(declaration.block.start, declaration.block.text.length)) continue;
+      for (const hint of declarationUnits(declaration))
+        hints.push({ ...hint, offset: declaration.block.start + hint.offset });
+    }
+  return hints.filter(({ offset }) => offset >= start && offset <= end).sort((a, b) => a.offset - b.offset);
+}
+
+function entryUnits(entry: Entry): readonly InlayHint[] {
+  const nodes: QuantityNode[] = [];
+  for (const { node } of entry.readings)
+    if (node.kind === 'exact' && node.equivalent === undefined) nodes.push(node.value);
+  if (entry.kind === 'torque')
+    nodes.push(
+      ...[torqueTo(entry.statement), clauseValue(entry.statement, 'set')].filter(
+        (node) => node !== undefined,
+      ),
+    );
+  const seen = new Set<number>();
+  return nodes.flatMap((node) => {
+    if (node.equivalent !== undefined || node.unit === undefined || seen.has(node.end)) return [];
+    seen.add(node.end);
+    const quantity = quantityOf(node);
+    const unit = quantity === undefined ? undefined : otherUnit(quantity.unit, quantity.value);
+    const other = quantity === undefined || unit === undefined ? undefined : convertQuantity(quantity, unit);
+    return other === undefined ? [] : [unitHint(node.end, formatQuantity(other))];
+  });
+}
+
+const unitHint = (offset: number, text: string): InlayHint => ({
+  offset,
+  text,
+  tooltip: 'Rounded to what the written digits carry.',
+  kind: 'unit',
+});
+
+function declarationUnits(declaration: Declaration): readonly InlayHint[] {
+  const { statement } = declaration;
+  const clause = (name: string) =>
+    statement.clauses.find((one) => one.name === name)?.value as SpreadNode | undefined;
+  switch (declaration.kind) {
+    case 'limit': {
+      const node = statement.limit !== undefined && 'kind' in statement.limit ? statement.limit : undefined;
+      return [...spreadHint(node, declaration.limit), ...spreadHint(clause('wear'), declaration.wear)];
+    }
+    case 'fastener':
+      return spreadHint(clause('torque'), declaration.torque);
+    default:
+      return [];
+  }
+}
+
+function spreadHint(node: SpreadNode | undefined, spread: Spread | undefined): readonly InlayHint[] {
+  if (node === undefined || spread === undefined || hasEquivalent(node)) return [];
+  const value = spread.nominal?.value ?? spread.upper?.value ?? spread.lower?.value ?? 0;
+  const unit = kindOf(spread.unit) === undefined ? undefined : otherUnit(spread.unit, value);
+  const other = unit === undefined ? undefined : spreadIn(spread, unit);
+  return other === undefined ? [] : [unitHint(node.end, formatSpread(other))];
+}
+
+function hasEquivalent(node: SpreadNode): boolean {
+  return (
+    node.equivalent !== undefined ||
+    ('value' in node && node.value.equivalent !== undefined) ||
+    ('nominal' in node && node.nominal.equivalent !== undefined)
+  );
+}
+
+/** The last line that speaks of each group, and of each member with places still to be read, with how far it is. */
+function lastMentions({ rebuild }: CheckedFile): ReadonlyMap<Entry, string> {
+  const last = new Map<Entry, string>();
+  for (const group of rebuild.fastenerGroups) {
+    const entry = group.entries.findLast((one) => one.kind === 'torque' || one.kind === 'finger-tight');
+    if (entry === undefined || group.members.length < 2) continue;
+    last.set(entry, `${group.members.length - notTorqued(group).length} of ${group.members.length}`);
+  }
+  for (const { instances } of rebuild.characteristics)
+    for (const { declaration, missing, readings } of instances) {
+      const all = declaration.places.items.length;
+      const entry = readings.at(-1)?.reading.entry;
+      if (entry !== undefined && all > 1 && missing.length > 0 && entry.targets[0]?.items.length === 1)
+        last.set(entry, `${all - missing.length} of ${all}`);
+    }
+  return last;
+}
