@@ -5,6 +5,7 @@ import {
   type Entry,
   type Fix,
   judgeReading,
+  lastMarkedStart,
   notTorqued,
   type Unresolved,
   writeTarget,
@@ -35,7 +36,8 @@ export function actionsAt(checked: CheckedFile, start: number, end: number): rea
   // The cursor may stand on the blank lines below a statement.
   if (start > block.start + block.statement.end || end < block.start + block.statement.start) return [];
   const actions: Action[] = [];
-  if (entry !== undefined) {
+  // What a broken line says is not known yet, so neither is what is left.
+  if (entry !== undefined && block.faults.length === 0 && entry.faults.length === 0) {
     actions.push(
       ...leftOfGroup(checked, entry),
       ...leftToRead(checked, entry),
@@ -46,7 +48,12 @@ export function actionsAt(checked: CheckedFile, start: number, end: number): rea
   const step = checked.rebuild.steps.find((one) => one.block === block);
   for (const one of step?.unresolved ?? []) actions.push(...declareIt(checked, one));
   actions.push(...equivalent(block, start - block.start));
-  return actions;
+  return actions.filter(({ edits }) => edits.every((edit) => isUnmarked(checked, edit)));
+}
+
+/** Whether a place lies behind everything that a mark covers: what was signed stays as it was signed. */
+function isUnmarked({ rebuild }: CheckedFile, { start }: Edit): boolean {
+  return start > lastMarkedStart(rebuild);
 }
 
 /** New lines below a statement, each with its indent. */
@@ -231,6 +238,7 @@ export function fixAll(checked: CheckedFile): readonly Edit[] {
       end: block.start + end,
       text,
     }));
+    if (!own.every((one) => isUnmarked(checked, one))) continue;
     if (own.some((one) => edits.some((other) => one.start <= other.end && other.start <= one.end))) continue;
     edits.push(...own);
   }

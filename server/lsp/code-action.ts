@@ -4,6 +4,7 @@ import { actionsAt, type Edit, fixAll } from '../features/index.ts';
 import type { Checked } from '../workspace/index.ts';
 import { actionOf } from './convert.ts';
 import type { Request, Session } from './session.ts';
+import { workspaceEdit } from './workspace-edit.ts';
 import { writeMarkAction } from './write-mark.ts';
 
 /** Under this name the editor may run it on save. */
@@ -21,14 +22,11 @@ export const codeAction: Request = {
       if (checked === undefined) return [];
       const from = session.offset(checked.file, range.start);
       const to = session.offset(checked.file, range.end);
-      const change = (edits: readonly Edit[]) => ({
-        changes: {
-          [uri]: edits.map(({ start, end, text }) => ({
-            range: session.range(checked.file, start, end),
-            newText: text,
-          })),
-        },
-      });
+      const change = (edits: readonly Edit[]) =>
+        workspaceEdit(
+          session,
+          edits.map((edit) => ({ ...edit, path: checked.path })),
+        );
       const wanted = (kind: string) =>
         only === undefined || only.some((one) => kind === one || kind.startsWith(`${one}.`));
       const actions: CodeAction[] = wanted(CodeActionKind.QuickFix)

@@ -110,6 +110,12 @@ test('lines end as the file does', () => {
   expect(action?.edits[0]?.text).toBe('\r\n  torque case-m8[3 1 4] to ? N·m');
 });
 
+test('nothing on a broken line, and nothing in what a mark covers', () => {
+  expect(ask('  measure bore[rear] @ top/pin = 67,5‸11 mm\n').actions).toEqual([]);
+  const signed = 'sign JM "so far" 2026-05-02 mark 0123456789abcdef\n';
+  expect(ask(`  torque case-m8[2] to 2‸4 N·m\n${signed}`).actions).toEqual([]);
+});
+
 describe('all at once', () => {
   const all = (lines: string) => {
     const workspace = createWorkspace();
@@ -120,6 +126,10 @@ describe('all at once', () => {
   };
   test('a decimal comma, where only one thing can be meant', () => {
     expect(all('  measure crank-runout = 0,04 mm\n')).toBe('  measure crank-runout = 0.04 mm\n');
+  });
+  test('nothing in what a mark covers', () => {
+    const lines = '  measure crank-runout = 0,04 mm\nsign JM "so far" 2026-05-02 mark 0123456789abcdef\n';
+    expect(all(lines)).toBe(lines);
   });
   test('nothing that would change what was recorded', () => {
     // Two readings of the comma; a likely other unit; a name that may be another.
