@@ -74,7 +74,6 @@ export function completionsAt(
   const { ideas, start } = ideasAt(cursor, context, offset);
   const seen = new Set<string>();
   return ideas
-    .filter((idea) => wishes.snippets || idea.kind !== 'template' || idea.snippet === true)
     .map((idea, i): Offer => {
       const { snippet, insert = idea.label, ...rest } = idea;
       const asSnippet = snippet === true && wishes.snippets;
@@ -387,8 +386,7 @@ function clauseIdeas(statement: StatementCursor, context: Context): readonly Ide
   const ideas: Idea[] = [];
   for (const clause of spec.clauses) {
     if (used.has(clause.name) && clause.several !== true) continue;
-    const isOne =
-      spec.oneOf?.includes(clause.name) === true && !spec.oneOf.some((name) => used.has(name as never));
+    const isOne = spec.oneOf?.includes(clause.name) === true && !spec.oneOf.some((name) => used.has(name));
     const wanted =
       (clause.required === true && !used.has(clause.name)) ||
       (isOne && spec.keyword === 'torque' && clause.name === 'to') ||
@@ -657,22 +655,20 @@ function valueIdeas(
     }
   }
   if (subject?.kind === 'fastener') {
-    if (part.name === 'to' && subject.torque !== undefined) {
+    const { torque } = subject;
+    if (part.name === 'to' && torque !== undefined) {
       const group = fastenerGroups.find((one) => one.name === subject.name);
       const reached = Math.max(
         0,
         ...(group?.passes.filter((pass) => pass.complete).map((pass) => pass.stage) ?? []),
       );
       const stages = stagesBeforeFinal(subject);
-      const all = [...stages.map(formatQuantity), aimOf(subject.torque)].filter((text) => text !== undefined);
+      const all = [...stages.map(formatQuantity), aimOf(torque)].filter((text) => text !== undefined);
       return all.map(
         (label, i): Idea => ({
           label,
           kind: 'value',
-          detail:
-            i === all.length - 1
-              ? `final: ${formatSpread(subject.torque as never)}`
-              : `stage ${i + 1} of ${all.length}`,
+          detail: i === all.length - 1 ? `final: ${formatSpread(torque)}` : `stage ${i + 1} of ${all.length}`,
           rank: i === Math.min(reached, all.length - 1) ? 0 : 1,
         }),
       );

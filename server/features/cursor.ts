@@ -4,7 +4,6 @@
  * It reads the text itself, not the tree: a line that is being written seldom parses.
  */
 import {
-  type ClauseName,
   type ClauseSpec,
   type FixedSpec,
   readUnit,
@@ -44,7 +43,7 @@ export interface StatementCursor {
   /** The members or the place of a target are being written: the name, and where what was begun starts. */
   readonly path: { readonly of: string; readonly in: 'items' | 'place'; readonly start: number } | undefined;
   /** Clauses written anywhere on the statement, the one under the cursor included. */
-  readonly used: ReadonlySet<ClauseName>;
+  readonly used: ReadonlySet<string>;
   /** Clauses may begin at the cursor. */
   readonly clausesAllowed: boolean;
 }
@@ -443,7 +442,8 @@ function pathUnderCursor(
   offset: number,
   since: number,
 ): StatementCursor['path'] {
-  const written = /[\p{L}\p{M}\p{N}_/.-]*$/u.exec(text.slice(0, offset))?.[0] ?? '';
+  const line = text.slice(lineStartOf(text, offset), offset);
+  const written = /[\p{L}\p{M}\p{N}_/.-]*$/u.exec(line)?.[0] ?? '';
   const at = before.findLastIndex(({ text }) => text === '[' || text === ']' || text === '@' || text === '=');
   const sign = at > since ? before[at] : undefined;
   if (sign?.text === '[') {

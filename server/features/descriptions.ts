@@ -46,7 +46,8 @@ export function escapeMarkdown(text: string): string {
   return text.replace(/[\\`*_{}[\]<>()#+!|~]/g, '\\$&');
 }
 
-function paragraphs(lines: readonly (string | undefined)[]): string {
+/** Lines as paragraphs of Markdown; those that say nothing are left out. */
+export function paragraphs(lines: readonly (string | undefined)[]): string {
   return lines.filter((line) => line !== undefined && line !== '').join('\n\n');
 }
 

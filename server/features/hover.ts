@@ -27,6 +27,7 @@ import {
   describeTool,
   escapeMarkdown,
   limitLines,
+  paragraphs,
   show,
 } from './descriptions.ts';
 import { nameAt } from './names.ts';
@@ -68,9 +69,6 @@ export function hoverAt(checked: CheckedFile, offset: number, wishes: Descriptio
 }
 
 type Found = { readonly at: Span; readonly markdown: string } | undefined;
-
-const paragraphs = (lines: readonly (string | undefined)[]) =>
-  lines.filter((line) => line !== undefined && line !== '').join('\n\n');
 
 /** The quantity in every common unit, one a column. */
 function conversions(quantity: Parameters<typeof everydayConversions>[0]): string | undefined {

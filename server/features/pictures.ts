@@ -93,6 +93,9 @@ export function pictureOfReading(
   return drawLimitBar({ ...drawn, name, decimals, readings: [bar] }, options);
 }
 
+/** More readings of one member than this hide one another: the last ones are drawn. */
+const MOST_READINGS = 12;
+
 /** What a member comes to against its limit: its worked-out value, else every reading of it. */
 export function pictureOfInstance(
   characteristic: Characteristic,
@@ -105,7 +108,7 @@ export function pictureOfInstance(
   const readings =
     worked !== undefined
       ? [barReading(worked, instance, drawn.unit, workedUncertainty(characteristic, instance).high, false)]
-      : instance.readings.map(({ reading, history }) => {
+      : instance.readings.slice(-MOST_READINGS).map(({ reading, history }) => {
           const value = readingValue(reading);
           return value === undefined
             ? undefined

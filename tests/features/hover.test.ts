@@ -130,3 +130,10 @@ test('pictures where the editor shows them', () => {
   // More than a hundred thousand characters are cut in the editor.
   expect(said.length).toBeLessThan(50_000);
 });
+
+test('a member read a thousand times is still one small picture', () => {
+  const lines = Array.from({ length: 1000 }, () => '  measure crank-runout = 0.03 mm with BG1').join('\n');
+  const said = hover(`${lines}\n  measure crank‸-runout = 0.03 mm with BG1`, { pictures: true });
+  expect(said).toContain('data:image/svg+xml');
+  expect(said.length).toBeLessThan(20_000);
+});
