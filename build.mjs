@@ -1,5 +1,6 @@
 // Bundles the command line, the language server and the extension, each as one CommonJS file, into dist/ or
 // the folder after --into.
+import { execFileSync } from 'node:child_process';
 import { chmodSync, cpSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { build, context } from 'esbuild';
 
@@ -7,6 +8,8 @@ const into = process.argv.includes('--into') ? process.argv[process.argv.indexOf
 
 const common = {
   bundle: true,
+  // Its other form asks for its parts in a way that a bundle cannot follow.
+  alias: { 'jsonc-parser': 'jsonc-parser/lib/esm/main.js' },
   platform: 'node',
   format: 'cjs',
   target: 'node22',
@@ -44,6 +47,9 @@ const bundles = [
   },
   { ...common, entryPoints: ['client/extension.ts'], outfile: `${into}/extension.cjs`, external: ['vscode'] },
 ];
+
+// What the shape of witnessmark.json becomes: the editor's schema and the compiled check.
+execFileSync(process.execPath, ['--no-warnings', 'tests/harness/configuration-schema.ts']);
 
 if (process.argv.includes('--watch')) {
   for (const bundle of bundles) await (await context({ ...bundle, sourcemap: 'inline' })).watch();

@@ -270,7 +270,14 @@ export interface SyntaxFix {
 
 /** Something that does not parse, in words for the builder. */
 export interface SyntaxFault extends Span {
-  readonly rule: 'syntax' | 'unknown-unit' | 'missing-unit' | 'decimal-comma' | 'ambiguous-date';
+  readonly rule:
+    | 'syntax'
+    | 'unknown-unit'
+    | 'missing-unit'
+    | 'decimal-comma'
+    | 'ambiguous-date'
+    /** Of \`witnessmark.json\`, which is read elsewhere. */
+    | 'configuration';
   readonly message: string;
   readonly fixes: readonly SyntaxFix[];
 }

@@ -2,7 +2,15 @@
 import type { Command } from 'commander';
 import type { Severity } from '../rebuild/index.ts';
 import { createWorkspace } from '../workspace/index.ts';
-import { findFiles, readInput, readText, readUsed, shownPath, type Unreadable } from './files.ts';
+import {
+  findFiles,
+  readConfiguration,
+  readInput,
+  readText,
+  readUsed,
+  shownPath,
+  type Unreadable,
+} from './files.ts';
 import { countSeverities, located } from './formats/located.ts';
 import { outputsOf, writeOutputs } from './outputs.ts';
 import { rulePage } from './pages.ts';
@@ -97,7 +105,15 @@ async function check(paths: readonly string[], options: Options): Promise<number
     }
   }
   readUsed(workspace);
-  const files = checked
+  const configurations = new Set<string>();
+  for (const path of checked) {
+    readConfiguration(workspace, path);
+    const { from } = workspace.settings(path);
+    if (from !== undefined) configurations.add(from);
+  }
+  // A configuration is reported only where something is wrong with it.
+  const wrong = [...configurations].filter((path) => workspace.check(path)?.findings.length !== 0);
+  const files = [...wrong, ...checked]
     .map((path) => workspace.check(path))
     .filter((result) => result !== undefined)
     .map((result) => located(result, workspace));

@@ -1,9 +1,9 @@
 /** Finds and reads the files that a command works on. */
-import { readFileSync, statSync } from 'node:fs';
+import { existsSync, readFileSync, statSync } from 'node:fs';
 import { dirname, relative, resolve, sep } from 'node:path';
 import ignore, { type Ignore } from 'ignore';
 import { globSync } from 'tinyglobby';
-import { normalisePath, type Workspace } from '../workspace/index.ts';
+import { configurationsAbove, createWorkspace, normalisePath, type Workspace } from '../workspace/index.ts';
 import { Trouble, whyUnreadable } from './trouble.ts';
 
 /** A file or folder that could not be read; the others are still worked on. */
@@ -41,7 +41,10 @@ export function shownPath(path: string): string {
   return normalisePath(relative(process.cwd(), resolve(path)) || '.');
 }
 
-/** The logs, tables and registers that the arguments name; folders are searched, `.gitignore` obeyed. */
+/**
+ * The logs, tables and registers that the arguments name; folders are searched, and what a `.gitignore` or the
+ * configuration leaves out is left out.
+ */
 export function findFiles(paths: readonly string[]): { files: string[]; unreadable: Unreadable[] } {
   const files = new Set<string>();
   const unreadable: Unreadable[] = [];
@@ -69,7 +72,38 @@ function filesBelow(folder: string): string[] {
     .map((file) => resolve(folder, file))
     .filter((file) => !isIgnored(file, rules))
     .map(shownPath)
+    .filter(isWanted())
     .sort();
+}
+
+/** Whether the configuration that holds for a file leaves it in; what it cannot say, it does not leave out. */
+function isWanted(): (path: string) => boolean {
+  const workspace = createWorkspace();
+  const matchers = new Map<string, Ignore>();
+  return (path) => {
+    readConfiguration(workspace, path);
+    const { from, exclude } = workspace.settings(path);
+    if (from === undefined || exclude === undefined) return true;
+    const matcher = matchers.get(from) ?? ignore().add([...exclude]);
+    matchers.set(from, matcher);
+    return !matcher.ignores(
+      relative(dirname(resolve(from)), resolve(path))
+        .split(sep)
+        .join('/'),
+    );
+  };
+}
+
+/** Reads the `witnessmark.json` that holds for a file, if there is one and the workspace does not have it. */
+export function readConfiguration(workspace: Workspace, path: string): void {
+  const absolute = normalisePath(resolve(path));
+  for (const candidate of configurationsAbove(absolute, isRoot)) {
+    const shown = shownPath(candidate);
+    if (workspace.file(shown) !== undefined) return;
+    if (!existsSync(candidate)) continue;
+    workspace.set(shown, readText(candidate));
+    return;
+  }
 }
 
 /** Whether a `.gitignore` leaves out the file or a folder that it lies in, up to the repository's root. */

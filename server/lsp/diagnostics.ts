@@ -44,6 +44,7 @@ export function createDiagnostics(session: Session): Diagnostics {
 
   /** Tells the editor what is found in the files that a change of `path` can reach. */
   function publish(path: string): void {
+    session.readConfiguration(path);
     session.readUsed();
     for (const dependent of workspace.dependents(path)) {
       if (pulls()) continue;

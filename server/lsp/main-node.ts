@@ -33,6 +33,7 @@ export function startServer(): void {
       const folder = fileURLToPath(uri);
       yield* filesBelow(folder, await rulesAbove(folder));
     },
+    isTop: (folder) => folder.startsWith('file:') && existsSync(join(fileURLToPath(folder), '.git')),
     page(rule) {
       if (!pages.has(rule)) {
         const path = join(__dirname, 'rules', `${rule}.md`);

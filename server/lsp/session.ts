@@ -9,7 +9,7 @@ import {
 } from 'vscode-languageserver';
 import type { SourceFile } from '../../grammar/index.ts';
 import type { DescriptionWishes } from '../features/index.ts';
-import { type Checked, createWorkspace, type Workspace } from '../workspace/index.ts';
+import { type Checked, configurationsAbove, createWorkspace, type Workspace } from '../workspace/index.ts';
 import { pathOf, uriOf } from './convert.ts';
 import { createFolders, type Folders } from './folders.ts';
 import { offsetOf, positionOf } from './positions.ts';
@@ -25,6 +25,8 @@ export interface Host {
   list(folder: string): AsyncIterable<string>;
   /** The address of a rule's page, where there is one to open. */
   page(rule: string): string | undefined;
+  /** Whether a folder is the top of a repository: no configuration above it counts. */
+  isTop?(folder: string): boolean;
   /** The day and time at the bench, `YYYY-MM-DD HH:MM`. */
   now(): string;
   /** Does the work once messages that already wait have been taken. */
@@ -85,6 +87,8 @@ export interface Session {
   idle(): Promise<void>;
   /** Reads the files that others use and that are not read yet. */
   readUsed(): void;
+  /** Reads the `witnessmark.json` that holds for a file, once for each folder. */
+  readConfiguration(path: string): void;
   /** Everything about the document at a URI, if the workspace has it. */
   check(uri: string): Checked | undefined;
   /** The text and tree of the document at a URI, without looking for findings. */
@@ -117,6 +121,7 @@ const quiet = 150;
 export function createSession(connection: Connection, host: Host): Session {
   const workspace = createWorkspace();
   let folders: Folders | undefined;
+  const looked = new Set<string>();
   const session: Session = {
     connection,
     host,
@@ -148,6 +153,14 @@ export function createSession(connection: Connection, host: Host): Session {
           if (text === undefined) workspace.markAbsent(path);
           else workspace.set(path, text);
         }
+    },
+    readConfiguration(path) {
+      for (const candidate of configurationsAbove(path, (folder) => host.isTop?.(uriOf(folder)) === true)) {
+        if (looked.has(candidate)) return;
+        looked.add(candidate);
+        const text = host.read(uriOf(candidate));
+        if (text !== undefined) workspace.set(candidate, text);
+      }
     },
     check: (uri) => workspace.check(pathOf(uri)),
     file: (uri) => workspace.file(pathOf(uri)),

@@ -6,6 +6,7 @@ import {
   TextDocumentSyncKind,
 } from 'vscode-languageserver';
 import type { TextChange } from '../../grammar/index.ts';
+import { isConfiguration } from '../workspace/index.ts';
 import { pathOf, uriOf } from './convert.ts';
 import type { Diagnostics } from './diagnostics.ts';
 import type { Session } from './session.ts';
@@ -18,7 +19,7 @@ export const synchronisationCapabilities: ServerCapabilities = {
 export function watchFiles({ client, connection }: Session): void {
   if (client.workspace?.didChangeWatchedFiles?.dynamicRegistration !== true) return;
   void connection.client.register(DidChangeWatchedFilesNotification.type, {
-    watchers: [{ globPattern: '**/*.{rebuild,limits,bench}' }],
+    watchers: [{ globPattern: '**/*.{rebuild,limits,bench}' }, { globPattern: '**/witnessmark.json' }],
   });
 }
 
@@ -70,6 +71,7 @@ export function synchronise(session: Session, diagnostics: Diagnostics): void {
       const path = pathOf(uri);
       if (open.has(path)) continue;
       const known =
+        isConfiguration(path) ||
         session.folders.holds(path) ||
         workspace.file(path) !== undefined ||
         workspace.dependents(path).length > 1;

@@ -36,6 +36,8 @@ export interface Report {
 export interface Finding extends Report {
   readonly rule: string;
   readonly severity: Severity;
+  /** The severity that it would have if the configuration did not lower it. */
+  readonly lowered?: Severity;
   /** A release asks for it, whatever the configuration makes of its severity. */
   readonly due?: true;
 }

@@ -5,6 +5,7 @@ import { calibrationExpired } from './calibration-expired.ts';
 import { closedUninspected } from './closed-uninspected.ts';
 import { concession } from './concession.ts';
 import { conditionsDiffer } from './conditions-differ.ts';
+import { configuration } from './configuration.ts';
 import { decimalComma } from './decimal-comma.ts';
 import { derivedDisagrees } from './derived-disagrees.ts';
 import { dragOutOfRange } from './drag-out-of-range.ts';
@@ -66,7 +67,8 @@ import { unmarked } from './unmarked.ts';
 import { wrenchSetting } from './wrench-setting.ts';
 
 export type { Rule, RuleSeverity, Subjects } from './rule.ts';
-export { type Run, type SeverityOverrides, stillDue } from './run.ts';
+export { type Run, stillDue } from './run.ts';
+export { allowedSeverities, type SeverityOverrides, severities } from './severities.ts';
 
 export const rules = [
   // Reading the text
@@ -81,6 +83,7 @@ export const rules = [
   importCycle,
   importChanged,
   misplaced,
+  configuration,
   // Units
   unitMismatch,
   equivalentDisagrees,

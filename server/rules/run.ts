@@ -18,9 +18,7 @@ import {
   sameEnds,
 } from '../rebuild/index.ts';
 import type { Rule, Subjects, Surroundings } from './rule.ts';
-
-/** Severities that the configuration sets for a rule; `off` drops its findings. */
-export type SeverityOverrides = ReadonlyMap<string, Severity | 'off'>;
+import { isMilder, type SeverityOverrides } from './severities.ts';
 
 /** A report with its rule, and the finding that it last became: the same object for as long as nothing changes. */
 interface Pending {
@@ -236,8 +234,14 @@ function findingOf(
 ): Finding | undefined {
   const override = overrides?.get(rule.id);
   if (override === 'off') return undefined;
-  const severity = override ?? severityOf(rule, report, rebuild.state);
-  const finding = { ...placedHere(report, rebuild), rule: rule.id, severity };
+  const usual = severityOf(rule, report, rebuild.state);
+  const severity = override ?? usual;
+  const finding = {
+    ...placedHere(report, rebuild),
+    rule: rule.id,
+    severity,
+    ...(isMilder(severity, usual) ? { lowered: usual } : {}),
+  };
   // A rule by-state that states a severity of its own speaks of something else than what is due.
   return rule.severity === 'by-state' && report.severity === undefined ? { ...finding, due: true } : finding;
 }

@@ -14,9 +14,17 @@ import {
   sameMembers,
   type UseDeclaration,
 } from '../rebuild/index.ts';
-import { type Run, runRules, type SeverityOverrides } from '../rules/index.ts';
+import { type Run, runRules } from '../rules/index.ts';
+import {
+  type Configuration,
+  configurationsAbove,
+  isConfiguration,
+  readConfiguration,
+  type Settings,
+} from './configuration.ts';
 import { normalisePath, resolveUsed } from './paths.ts';
 
+export { configurationsAbove, isConfiguration, type Settings } from './configuration.ts';
 export { normalisePath, resolvePath, resolveUsed } from './paths.ts';
 
 /** Everything about one file. */
@@ -27,12 +35,6 @@ export interface Checked {
   /** Null for a table of limits and a register. */
   readonly state: State | null;
   readonly findings: readonly Finding[];
-}
-
-export interface Settings {
-  readonly severities?: SeverityOverrides;
-  /** How many standard uncertainties a value must keep from its limit to be sure of its side; 1.65 (95 %) if not set. */
-  readonly guard?: number;
 }
 
 export interface Workspace {
@@ -55,6 +57,8 @@ export interface Workspace {
   uses(path: string): readonly Use[];
   /** Where a path leads that is written in a file. */
   resolve(from: string, written: string): string;
+  /** What the nearest `witnessmark.json` that is set says of a file, over what the workspace was made with. */
+  settings(path: string): Settings;
 }
 
 /** A `use` line and where it leads, whether or not there is such a file. */
@@ -73,11 +77,14 @@ interface Document {
   run: Run | undefined;
   scope: Scope | undefined;
   imports: readonly Import[];
+  /** The settings that it was checked by. */
+  settings: Settings | undefined;
 }
 
 /** Makes an empty workspace. Nothing in it touches a disk: the host sets texts and says what is absent. */
-export function createWorkspace(settings: Settings = {}): Workspace {
+export function createWorkspace(defaults: Settings = {}): Workspace {
   const documents = new Map<string, Document>();
+  const configurations = new Map<string, { readonly read: Configuration; readonly settings: Settings }>();
   const absent = new Set<string>();
 
   /** The files whose `use` leads to each path; found again when one is changed. */
@@ -164,7 +171,21 @@ export function createWorkspace(settings: Settings = {}): Workspace {
     );
   }
 
+  function settingsOf(path: string): Settings {
+    if (configurations.size === 0) return defaults;
+    const nearest = configurationsAbove(path).find((one) => configurations.has(one));
+    return (nearest === undefined ? undefined : configurations.get(nearest)?.settings) ?? defaults;
+  }
+
+  /** A configuration as a file with findings: it declares nothing, and nothing happens in it. */
+  function checkConfiguration(path: string, { file }: Configuration): Checked {
+    const own: FileDeclarations = { path, kind: 'bench', blocks: [], declarations: [], uses: [] };
+    const rebuild = bind(file, own, { scope: buildScope([own]), imports: [] });
+    return { path, file, rebuild, state: null, findings: runRules(rebuild).findings };
+  }
+
   function check(document: Document): Checked {
+    const settings = settingsOf(document.path);
     const reached = reach(document);
     const imports = importsOf(document);
     const scope =
@@ -177,7 +198,8 @@ export function createWorkspace(settings: Settings = {}): Workspace {
       last !== undefined &&
       last.file === document.file &&
       scope === document.scope &&
-      kept === document.imports
+      kept === document.imports &&
+      settings === document.settings
     )
       return last;
     const rebuild = bind(document.file, document.declarations, { scope, imports: kept }, last?.rebuild);
@@ -185,6 +207,7 @@ export function createWorkspace(settings: Settings = {}): Workspace {
     document.scope = scope;
     document.imports = kept;
     document.run = run;
+    document.settings = settings;
     document.checked = {
       path: document.path,
       file: document.file,
@@ -199,6 +222,12 @@ export function createWorkspace(settings: Settings = {}): Workspace {
     set(given, text, change) {
       const path = normalisePath(given);
       absent.delete(path);
+      if (isConfiguration(path)) {
+        if (configurations.get(path)?.read.file.text === text) return;
+        const read = readConfiguration(text);
+        configurations.set(path, { read, settings: { ...defaults, ...read.settings, from: path } });
+        return;
+      }
       const old = documents.get(path);
       if (old !== undefined && old.file.text === text) return;
       const file = parse(text, old?.file, change);
@@ -222,6 +251,7 @@ export function createWorkspace(settings: Settings = {}): Workspace {
           run: undefined,
           scope: undefined,
           imports: [],
+          settings: undefined,
         });
       } else {
         old.file = file;
@@ -232,6 +262,7 @@ export function createWorkspace(settings: Settings = {}): Workspace {
     },
     remove(given) {
       const path = normalisePath(given);
+      configurations.delete(path);
       if (documents.delete(path)) users = undefined;
       absent.add(path);
     },
@@ -245,12 +276,22 @@ export function createWorkspace(settings: Settings = {}): Workspace {
       absent.add(normalisePath(path));
     },
     paths: () => [...documents.keys()],
-    file: (path) => documents.get(normalisePath(path))?.file,
-    check(path) {
-      const document = documents.get(normalisePath(path));
-      return document === undefined ? undefined : check(document);
+    file(given) {
+      const path = normalisePath(given);
+      return documents.get(path)?.file ?? configurations.get(path)?.read.file;
+    },
+    check(given) {
+      const path = normalisePath(given);
+      const document = documents.get(path);
+      if (document !== undefined) return check(document);
+      const configuration = configurations.get(path);
+      return configuration === undefined ? undefined : checkConfiguration(path, configuration.read);
     },
     dependents(given) {
+      if (isConfiguration(given)) {
+        const path = normalisePath(given);
+        return [path, ...[...documents.keys()].filter((one) => configurationsAbove(one).includes(path))];
+      }
       users ??= findUsers();
       // A set goes on over what is added to it meanwhile.
       const found = new Set([normalisePath(given)]);
@@ -262,6 +303,7 @@ export function createWorkspace(settings: Settings = {}): Workspace {
       return document === undefined ? [] : reach(document);
     },
     resolve: resolveUsed,
+    settings: (path) => settingsOf(normalisePath(path)),
     uses(path) {
       const document = documents.get(normalisePath(path));
       if (document === undefined) return [];

@@ -14,6 +14,7 @@ const bundle = (entry, name, format = 'cjs') => {
     entryPoints: [entry],
     outfile,
     bundle: true,
+    alias: { 'jsonc-parser': 'jsonc-parser/lib/esm/main.js' },
     platform: 'node',
     format,
     target: 'node22',

@@ -46,6 +46,7 @@ beforeAll(() => {
     entryPoints: ['server/cli/main.ts'],
     outfile: join(bundle, 'cli.cjs'),
     bundle: true,
+    alias: { 'jsonc-parser': 'jsonc-parser/lib/esm/main.js' },
     platform: 'node',
     format: 'cjs',
     target: 'node22',

@@ -147,7 +147,7 @@ describe('sarif', () => {
     expect(described.map((one: { id: string }) => one.id)).toEqual(rules.map(({ id }) => id));
     for (const one of described) {
       expect(one.help.markdown).toBe(readFileSync(`server/rules/${one.id}.md`, 'utf8'));
-      expect(one.fullDescription.text).toMatch(/^[^#`\s]/);
+      expect(one.fullDescription.text).toMatch(/^[^#\s]/);
     }
     const found = jsonFindings();
     expect(run.results).toHaveLength(found.length);
@@ -222,6 +222,7 @@ describe('junit', () => {
       endColumn: 2,
       rule: 'syntax',
       severity: 'error',
+      lowered: undefined,
       message: 'a "b" <c> & \u0000\ud800 \u{1f527}\nd',
       source: 'x',
       related: [],
@@ -290,6 +291,7 @@ describe('github', () => {
               endColumn: 2,
               rule: 'syntax',
               severity: 'warning',
+              lowered: undefined,
               message: 'one\r\ntwo %0A ::error::',
               source: 'x',
               related: [],
@@ -338,6 +340,7 @@ test('a fingerprint stays when lines are put above, and alike findings differ', 
     endColumn: 2,
     rule: 'syntax',
     severity: 'error',
+    lowered: undefined,
     message: 'm',
     source,
     related: [],
@@ -410,5 +413,39 @@ describe('the words of check', () => {
         err: 'witnessmark: standard input is checked by itself: leave out quiet.bench, or give its name as --stdin-path.\n',
       });
     expect(shell.run('check', '--stdin-path', 'a.rebuild').err).toMatch(/add --stdin/);
+  });
+});
+
+describe('witnessmark.json', () => {
+  const shell = openShell();
+  afterAll(() => shell.close());
+  const worn = `${LOG.split('\n').slice(0, 4).join('\n')}\n`;
+
+  test('above the logs, from any folder: severities, what is left out, and its own faults', () => {
+    shell.write('logs/a.rebuild', worn);
+    shell.write('logs/tern.limits', LIMITS);
+    shell.write('archive/old.rebuild', worn);
+    shell.write('archive/tern.limits', LIMITS);
+    shell.write(
+      'witnessmark.json',
+      '{ "severities": { "out-of-limits": "warning" }, "exclude": ["archive/"] }',
+    );
+    const { out, status } = shell.run('check');
+    expect(status).toBe(0);
+    expect(out).toMatch(
+      /^logs\/a\.rebuild:4:24 warning\[out-of-limits\] .* \(error, lowered by witnessmark\.json\)\n/,
+    );
+    expect(out).toMatch(/\n1 warning in 2 files\.\n$/);
+    expect(shell.run('check', 'archive/old.rebuild').out).toContain(
+      'archive/old.rebuild:4:24 warning[out-of-limits]',
+    );
+    expect(shell.run('format', '--check').out).not.toContain('archive');
+
+    shell.write('logs/witnessmark.json', '{ "severities": { "out-of-limts": "warning" } }');
+    const broken = shell.run('check', 'logs');
+    expect(broken.status).toBe(1);
+    expect(broken.out).toMatch(
+      /^logs\/witnessmark\.json:1:19 error\[configuration\] There is no finding called out-of-limts; did you mean out-of-limits\?\n/,
+    );
   });
 });

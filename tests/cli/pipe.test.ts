@@ -15,6 +15,7 @@ test('a reader that goes away ends the report without a word', async () => {
       entryPoints: ['server/cli/main.ts'],
       outfile: bundle,
       bundle: true,
+      alias: { 'jsonc-parser': 'jsonc-parser/lib/esm/main.js' },
       platform: 'node',
       format: 'cjs',
       target: 'node22',

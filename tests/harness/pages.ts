@@ -13,6 +13,7 @@ const DEFAULT_NAMES: Readonly<Record<string, string>> = {
   rebuild: 'log.rebuild',
   limits: 'table.limits',
   bench: 'register.bench',
+  json: 'witnessmark.json',
 };
 
 /** One fenced block of a page. */
@@ -33,7 +34,7 @@ export function examplesOf(page: string): readonly Example[] {
   const examples: PageFile[][] = [];
   let joined = false;
   for (let i = 0; i < lines.length; i++) {
-    const fence = /^```(rebuild|limits|bench)(?: file=(\S+))?\s*$/.exec(lines[i] ?? '');
+    const fence = /^```(rebuild|limits|bench|json)(?: file=(\S+))?\s*$/.exec(lines[i] ?? '');
     if (fence === null) {
       if ((lines[i] ?? '').trim() !== '') joined = false;
       continue;

@@ -26,6 +26,7 @@ export function bundleServer(): Bundle {
     entryPoints: ['server/lsp/main-node.ts'],
     outfile: server,
     bundle: true,
+    alias: { 'jsonc-parser': 'jsonc-parser/lib/esm/main.js' },
     platform: 'node',
     format: 'cjs',
     target: 'node22',

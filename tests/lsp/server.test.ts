@@ -219,3 +219,21 @@ test('closing a document that lies in no folder clears what was found in it', as
   const cleared = await editor.diagnostics((one) => one.uri === uri && one.diagnostics.length === 0);
   expect(cleared.version).toBeUndefined();
 });
+
+test('the configuration above a log decides severities, and a change of it is followed', async () => {
+  editor = await startEditor(bundle.server);
+  editor.write('tern.limits', LIMITS);
+  const configuration = editor.write('witnessmark.json', '{ "severities": { "out-of-limits": "warning" } }');
+  const uri = editor.write('a.rebuild', LOG);
+  await editor.open(uri, LOG);
+  const first = await editor.diagnostics((one) => one.uri === uri);
+  expect(first.diagnostics.map(({ code, severity }) => [code, severity])).toEqual([['out-of-limits', 2]]);
+  editor.write('witnessmark.json', '{ "severities": { "out-of-limits": "information" } }');
+  await editor.connection.sendNotification('workspace/didChangeWatchedFiles', {
+    changes: [{ uri: configuration, type: 2 }],
+  });
+  const after = await editor.diagnostics(
+    (one) => one.uri === uri && one.diagnostics.some(({ severity }) => severity === 3),
+  );
+  expect(after.diagnostics).toHaveLength(1);
+});

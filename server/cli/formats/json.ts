@@ -20,10 +20,11 @@ export const format: Format = ({ files }) => {
 
 /** A finding as the JSON formats give it. */
 export function findingRow(finding: LocatedFinding) {
-  const { rule, severity, message, line, column, endLine, endColumn, related } = finding;
+  const { rule, severity, lowered, message, line, column, endLine, endColumn, related } = finding;
   return {
     rule,
     severity,
+    ...(lowered === undefined ? {} : { lowered }),
     message,
     line,
     column,

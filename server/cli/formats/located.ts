@@ -21,6 +21,8 @@ export interface LocatedFix {
 export interface LocatedFinding extends Place {
   readonly rule: string;
   readonly severity: Severity;
+  /** What it would be if the configuration did not lower it. */
+  readonly lowered: Severity | undefined;
   readonly message: string;
   /** The line that it begins on. */
   readonly source: string;
@@ -58,6 +60,7 @@ export function located(checked: Checked, workspace: Workspace): LocatedFile {
       ...place,
       rule: finding.rule,
       severity: finding.severity,
+      lowered: finding.lowered,
       message: finding.message,
       source: lineAround(checked.file.text, finding.at.block.start + finding.at.start),
       related: (finding.related ?? []).map((one) => ({

@@ -88,7 +88,10 @@ function resultsOf(file: LocatedFile, index: ReadonlyMap<string, number>) {
         }),
     partialFingerprints: { 'ruleAndLine/v1': prints.get(finding) },
     ...(finding.fixes.length === 0 ? {} : { fixes: finding.fixes.map(fixOf) }),
-    properties: { severity: finding.severity },
+    properties: {
+      severity: finding.severity,
+      ...(finding.lowered === undefined ? {} : { lowered: finding.lowered }),
+    },
   }));
 }
 

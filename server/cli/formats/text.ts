@@ -21,8 +21,8 @@ export const format: Format = ({ files }) => {
 };
 
 function oneFinding(finding: LocatedFinding): string {
-  const { path, line, column, related, rule, severity, message, source } = finding;
-  const head = `${colors.bold(`${harmless(path)}:${line}:${column}`)} ${paint[severity](severity)}[${rule}] ${harmless(message)}`;
+  const { path, line, column, related, rule, severity, lowered, message, source } = finding;
+  const head = `${colors.bold(`${harmless(path)}:${line}:${column}`)} ${paint[severity](severity)}[${rule}] ${harmless(message)}${lowered === undefined ? '' : colors.dim(` (${lowered}, lowered by witnessmark.json)`)}`;
   const end = finding.endLine === line ? finding.endColumn : source.length + 1;
   const number = String(line);
   const frame = frameOf(source, column - 1, end - 1);
