@@ -1,7 +1,9 @@
 /** `witnessmark check`: the findings of logs, tables of limits and registers. */
+import { existsSync } from 'node:fs';
 import type { Command } from 'commander';
 import type { Severity } from '../rebuild/index.ts';
 import { createWorkspace } from '../workspace/index.ts';
+import { readBaseline, withoutKnown, writeBaseline } from './baseline.ts';
 import {
   findFiles,
   readConfiguration,
@@ -14,6 +16,7 @@ import {
 import { countSeverities, located } from './formats/located.ts';
 import { outputsOf, writeOutputs } from './outputs.ts';
 import { rulePage } from './pages.ts';
+import { changedSince, shardOf } from './selection.ts';
 import { Trouble, whyUnreadable } from './trouble.ts';
 
 declare const __VERSION__: string;
@@ -22,6 +25,10 @@ interface Options {
   readonly format: readonly string[];
   readonly failOn: string;
   readonly maxWarnings?: number;
+  readonly changedSince?: string;
+  readonly shard?: string;
+  readonly baseline?: string;
+  readonly updateBaseline?: true;
   readonly stdin?: true;
   readonly stdinPath?: string;
 }
@@ -46,6 +53,16 @@ export function checkCommand(program: Command, finish: (status: number) => void)
     )
     .option('--fail-on <severity>', 'exit with 1 at: error, warning or never', 'error')
     .option('--max-warnings <n>', 'exit with 1 when there are more warnings than this', wholeNumber)
+    .option(
+      '--changed-since <revision>',
+      'only files that changed since a revision of git, or that use one that did',
+    )
+    .option('--shard <n/of>', 'only one share of the files, as 2/8')
+    .option('--baseline <file>', 'leave out the findings that this file knows')
+    .option(
+      '--update-baseline',
+      'write the findings into the file of --baseline; those that are gone go from it',
+    )
     .option('--stdin', 'check the text of standard input')
     .option('--stdin-path <file>', 'the path that standard input stands for (default: stdin.rebuild)')
     .addHelpText(
@@ -59,6 +76,9 @@ Examples:
   witnessmark check --format json logs/0117.rebuild
   witnessmark check --format text --format sarif=out.sarif
   witnessmark check --max-warnings 0
+  witnessmark check --changed-since origin/main
+  witnessmark check --shard 2/8
+  witnessmark check --baseline known.json --update-baseline
   witnessmark check --stdin --stdin-path logs/0117.rebuild < draft.rebuild`,
     )
     .action(async (paths: string[], options: Options) => finish(await check(paths, options)));
@@ -84,6 +104,10 @@ async function check(paths: readonly string[], options: Options): Promise<number
   if (!input && options.stdinPath !== undefined)
     throw new Trouble('--stdin-path names standard input: add --stdin.');
 
+  const inShard = options.shard === undefined ? undefined : shardOf(options.shard);
+  if (options.updateBaseline === true && options.baseline === undefined)
+    throw new Trouble('--update-baseline writes the file of --baseline: name one.');
+
   const began = new Date();
   const workspace = createWorkspace();
   const unreadable: Unreadable[] = [];
@@ -105,20 +129,36 @@ async function check(paths: readonly string[], options: Options): Promise<number
     }
   }
   readUsed(workspace);
+  const hasChanged =
+    options.changedSince === undefined ? undefined : changedSince(options.changedSince, workspace);
+  const taken = checked.filter((path) => inShard?.(path) !== false && hasChanged?.(path) !== false);
   const configurations = new Set<string>();
-  for (const path of checked) {
+  for (const path of taken) {
     readConfiguration(workspace, path);
     const { from } = workspace.settings(path);
     if (from !== undefined) configurations.add(from);
   }
   // A configuration is reported only where something is wrong with it.
   const wrong = [...configurations].filter((path) => workspace.check(path)?.findings.length !== 0);
-  const files = [...wrong, ...checked]
+  const all = [...wrong, ...taken]
     .map((path) => workspace.check(path))
     .filter((result) => result !== undefined)
     .map((result) => located(result, workspace));
+  if (options.baseline !== undefined && options.updateBaseline === true) {
+    const before = existsSync(options.baseline) ? readBaseline(options.baseline) : undefined;
+    writeBaseline(options.baseline, all, before);
+  }
+  const known =
+    options.baseline === undefined ? undefined : withoutKnown(all, readBaseline(options.baseline));
+  const files = known?.files ?? all;
   await writeOutputs(outputs, { files, unreadable, failing, version: __VERSION__, page: rulePage, began });
   for (const { path, reason } of unreadable) process.stderr.write(`witnessmark: ${path}: ${reason}.\n`);
+  if (known !== undefined && known.hidden > 0)
+    process.stderr.write(`witnessmark: ${known.hidden} of the baseline not shown.\n`);
+  if (known !== undefined && known.gone > 0)
+    process.stderr.write(
+      `witnessmark: ${known.gone} of the baseline gone: --update-baseline takes them out of it.\n`,
+    );
   if (unreadable.length > 0) return 2;
   if (checked.length === 0) process.stderr.write('witnessmark: no .rebuild, .limits or .bench file here.\n');
   const { warning } = countSeverities(files);

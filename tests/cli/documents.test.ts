@@ -15,6 +15,7 @@ beforeAll(() => {
     entryPoints: ['server/cli/main.ts'],
     outfile: join(folder, 'bin/cli.cjs'),
     bundle: true,
+    alias: { 'jsonc-parser': 'jsonc-parser/lib/esm/main.js' },
     platform: 'node',
     format: 'cjs',
     target: 'node22',
