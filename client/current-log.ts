@@ -43,6 +43,9 @@ export function followCurrentLog(client: LanguageClient): CurrentLog {
     if (question !== asked) return;
     state = answer ?? undefined;
     void commands.executeCommand('setContext', 'witnessmark.log', uri !== undefined);
+    const { error = 0, warning = 0 } = state?.counts ?? {};
+    // The walkthrough waits for a first finding; it stays found.
+    if (error + warning > 0) void commands.executeCommand('setContext', 'witnessmark.found', true);
     changed.fire();
   }
 

@@ -4,6 +4,7 @@ import type { LanguageClient } from 'vscode-languageclient/node';
 import { compareWithAnother, compareWithEarlier } from './compare.ts';
 import { type CurrentLog, followCurrentLog } from './current-log.ts';
 import { exportReport } from './export-report.ts';
+import { openFirstLog } from './first-log.ts';
 import { followLine } from './inlay-hints.ts';
 import { createLanguageClient } from './language-client.ts';
 import { newLog } from './new-log.ts';
@@ -37,6 +38,7 @@ export async function activate(context: ExtensionContext): Promise<void> {
     ),
     commands.registerCommand('witnessmark.restartServer', () => told(running.restart())),
     commands.registerCommand('witnessmark.showOutput', () => running.outputChannel.show()),
+    commands.registerCommand('witnessmark.firstLog', openFirstLog),
     commands.registerCommand('witnessmark.newLog', (table?: Uri) => newLog(running, table)),
     ...forLog(log, {
       exportReport: (uri) => exportReport(running, uri),
