@@ -1,12 +1,32 @@
-/** A language server that answers every change with no diagnostics: what the protocol alone costs. */
-import { createConnection, ProposedFeatures, TextDocumentSyncKind } from 'vscode-languageserver/node';
+/**
+ * A language server that knows nothing: it keeps the text in step with the editor, as every server must, and answers
+ * every change with no diagnostics. What the protocol alone costs.
+ */
+import {
+  type Connection,
+  createConnection,
+  ProposedFeatures,
+  TextDocumentSyncKind,
+  TextDocuments,
+} from 'vscode-languageserver/node';
+import { TextDocument } from 'vscode-languageserver-textdocument';
 
-const connection = createConnection(ProposedFeatures.all);
+const connection: Connection = createConnection(ProposedFeatures.all);
 connection.onInitialize(() => ({
-  capabilities: { textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental } },
+  capabilities: {
+    textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental },
+    hoverProvider: true,
+    completionProvider: {},
+  },
 }));
-const answer = ({ textDocument: { uri, version } }: { textDocument: { uri: string; version: number } }) =>
-  void connection.sendDiagnostics({ uri, version, diagnostics: [] });
-connection.onDidOpenTextDocument(answer);
-connection.onDidChangeTextDocument(answer);
+const documents = new TextDocuments(TextDocument);
+documents.onDidChangeContent(({ document }) => {
+  // A server that is to say anything reads the text.
+  const { length } = document.getText();
+  if (length >= 0)
+    void connection.sendDiagnostics({ uri: document.uri, version: document.version, diagnostics: [] });
+});
+connection.onHover(() => null);
+connection.onCompletion(() => []);
+documents.listen(connection);
 connection.listen();

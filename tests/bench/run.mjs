@@ -1,6 +1,6 @@
 // Measures the checker and the language server against an empty Node process and a do-nothing server of the same run.
 import { spawn, spawnSync } from 'node:child_process';
-import { cpSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
@@ -44,7 +44,10 @@ function timeProcess(args, runs) {
   return median(times);
 }
 
-/** Milliseconds to start, to open, and from each of many keystrokes to the diagnostics of its version. */
+/**
+ * Milliseconds to start, to open, from each of many keystrokes to the diagnostics of its version, and for hovers and
+ * completions asked right after one; memory of the server in MB.
+ */
 async function timeServer(server, text, count) {
   const uri = pathToFileURL(join(folder, 'few', 'typed.rebuild')).href;
   const began = performance.now();
@@ -93,11 +96,44 @@ async function timeServer(server, text, count) {
     await answer;
     times.push(performance.now() - start);
   }
+  const asked = async (method, params) => {
+    const own = [];
+    for (let i = 0; i < 50; i++) {
+      const start = performance.now();
+      await connection.sendRequest(method, { textDocument: { uri }, ...params });
+      own.push(performance.now() - start);
+    }
+    return own.sort((a, b) => a - b);
+  };
+  const hover = await asked('textDocument/hover', { position: { line, character } });
+  const completion = await asked('textDocument/completion', {
+    position: { line, character: '  measure '.length },
+  });
+  const memory = memoryOf(child.pid);
   await connection.sendRequest('shutdown');
   await connection.sendNotification('exit');
   connection.dispose();
   times.sort((a, b) => a - b);
-  return { started, opened, p50: quantile(times, 0.5), p95: quantile(times, 0.95) };
+  const both = (sorted) => [quantile(sorted, 0.5), quantile(sorted, 0.95)];
+  return {
+    started,
+    opened,
+    p50: quantile(times, 0.5),
+    p95: quantile(times, 0.95),
+    hover: both(hover),
+    completion: both(completion),
+    memory,
+  };
+}
+
+/** Megabytes that a process holds in memory; undefined where the machine does not tell. */
+function memoryOf(pid) {
+  try {
+    const kilobytes = /^VmRSS:\s+(\d+)/m.exec(readFileSync(`/proc/${pid}/status`, 'utf8'))?.[1];
+    return kilobytes === undefined ? undefined : Math.round(Number(kilobytes) / 1024);
+  } catch {
+    return undefined;
+  }
 }
 
 const ms = (value) => Number(value.toFixed(2));
@@ -135,7 +171,9 @@ try {
 
   const server = bundle('server/lsp/main-node.ts', 'server.cjs');
   const nothing = bundle('tests/bench/do-nothing-server.ts', 'nothing.cjs');
-  console.log('Server over stdio, in ms: start, open, keystroke to diagnostics');
+  console.log(
+    'Server over stdio, in ms: start, open, keystroke to diagnostics; hover and completion p50 / p95',
+  );
   const rows = [];
   for (const lines of [1_000, 10_000, 50_000]) {
     const text = generateLog(lines, 1);
@@ -150,6 +188,9 @@ try {
       p95: ms(one.p95),
       ratio50: ratio(one.p50, base.p50),
       ratio95: ratio(one.p95, base.p95),
+      hover: one.hover.map(ms).join(' / '),
+      completion: one.completion.map(ms).join(' / '),
+      MB: one.memory,
     });
     rows.push(row('do-nothing', base), row('witnessmark', own));
   }
