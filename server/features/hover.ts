@@ -70,18 +70,10 @@ export function hoverAt(checked: CheckedFile, offset: number, wishes: Descriptio
 
 type Found = { readonly at: Span; readonly markdown: string } | undefined;
 
-/** The quantity in every common unit, one a column. */
+/** The quantity in every other common unit: `= 2.65957 in · 2659.57 thou`. */
 function conversions(quantity: Parameters<typeof everydayConversions>[0]): string | undefined {
   const others = everydayConversions(quantity);
-  if (others.length === 0) return undefined;
-  const rows: string[] = [];
-  for (let i = 0; i < others.length; i += 4) {
-    const cells = others.slice(i, i + 4).map(formatQuantity);
-    while (i > 0 && cells.length < 4) cells.push('');
-    rows.push(`| ${cells.join(' | ')} |`);
-    if (i === 0) rows.push(`|${' ---: |'.repeat(cells.length)}`);
-  }
-  return rows.join('\n');
+  return others.length === 0 ? undefined : `= ${others.map(formatQuantity).join(' · ')}`;
 }
 
 function valueHover(
@@ -101,9 +93,9 @@ function valueHover(
       at: node,
       markdown: paragraphs([
         `**${formatQuantity(quantity)}**`,
-        conversions(quantity),
         ...(reading === undefined ? [] : readingLines(checked, reading, wishes)),
         entry?.kind === 'torque' ? wantedTorque(entry) : undefined,
+        conversions(quantity),
       ]),
     };
   }
@@ -114,8 +106,8 @@ function valueHover(
     at: reading.at,
     markdown: paragraphs([
       `**${writeTarget(reading.name, reading.item, reading.place)}**${value === undefined ? '' : ` = ${value.text}`}`,
-      quantity === undefined ? undefined : conversions(quantity),
       ...readingLines(checked, reading, wishes),
+      quantity === undefined ? undefined : conversions(quantity),
     ]),
   };
 }
@@ -142,19 +134,20 @@ function readingLines(
   if (instance === undefined) return [];
   const judged = judgeReading(reading, instance.declaration, instance.fittedNew !== undefined);
   const history = instance.readings.find((one) => one.reading === reading)?.history;
-  const lines: (string | undefined)[] = [...limitLines(instance.declaration)];
+  const lines: (string | undefined)[] = [];
+  const limit = limitLines(instance.declaration);
   // The limit that holds now is that of the grade now fitted, which need not be the part that was read.
   const isOther = history !== undefined && instance.declaration.grade !== undefined;
   if (history !== undefined)
-    lines.push(`History (${history})${isOther ? ': the limit above is for what is fitted now' : ''}.`);
-  if (isOther) return lines;
+    lines.push(`History (${history})${isOther ? ': the limit is for what is fitted now' : ''}.`);
+  if (isOther) return [...limit, ...lines];
   if (judged !== undefined) {
     const { verdict, used } = judged.judgement;
     const share =
       used === undefined || used <= 0 ? '' : `; ${Math.round(used * 100)} % of the wear allowance used`;
     lines.push(`This is ${verdicts[verdict]}${share}.`);
   }
-  lines.push(show(pictureOfReading(reading, instance, wishes), wishes));
+  lines.push(show(pictureOfReading(reading, instance, wishes), wishes), ...limit);
   const tool = reading.entry.tool;
   const { low, high } = readingUncertainty(reading);
   if (tool !== undefined && (low ?? high) === undefined && judged !== undefined)
