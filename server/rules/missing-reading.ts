@@ -5,6 +5,7 @@ import {
   judgeValue,
   type Location,
   locate,
+  type Reading,
   type Report,
   rangeForMissing,
   staleReadings,
@@ -15,6 +16,11 @@ import {
 import { placeOfWorked, relatedReadings } from './out-of-limits.ts';
 import { rule } from './rule.ts';
 import { refOf } from './wording.ts';
+
+/** A `?`, not an empty cell. */
+function isWrittenPlaceholder({ placeholder, at }: Reading): boolean {
+  return placeholder && at.end > at.start;
+}
 
 /** The last line that measured something of it, else the limit. */
 function placeFor(instance: Instance): Location {
@@ -73,7 +79,11 @@ export const missingReading = rule({
       if (instance.readings.length === 0) continue;
       // What was read and is due again is told by the rule stale.
       const again = new Set(staleReadings(instance).map(({ reading }) => reading.place));
-      const missing = again.has('') ? [] : instance.missing.filter((place) => !again.has(place));
+      // What stands in the log as `?` is told by the rule open-item, at the very place.
+      const asked = new Set(instance.standing.filter(isWrittenPlaceholder).map((reading) => reading.place));
+      const missing = again.has('')
+        ? []
+        : instance.missing.filter((place) => !again.has(place) && !asked.has(place));
       if (missing.length === 0) continue;
       const ref = instance.declaration.ref === undefined ? '' : ` (ref ${instance.declaration.ref})`;
       const what =
