@@ -77,7 +77,6 @@ th,td{padding-right:.45rem}
 .sheet{max-width:none;padding:0}
 h2{margin-top:1.4rem}
 a{color:inherit;text-decoration:none}
-details>summary{display:none}
 body,thead th,tr,td,svg{-webkit-print-color-adjust:exact;print-color-adjust:exact}
 }`;
 
