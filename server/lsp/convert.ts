@@ -51,7 +51,8 @@ export function rangeIn(session: Session, at: Location): Range {
 
 /** A finding as a diagnostic; its code is the rule. */
 export function diagnosticOf(finding: Finding, session: Session): Diagnostic {
-  const href = session.host.page(finding.rule);
+  const { pages } = session.extension;
+  const href = pages === undefined ? session.host.page(finding.rule) : `${pages}/${finding.rule}.md`;
   return {
     ...(href === undefined ? {} : { codeDescription: { href } }),
     range: rangeIn(session, finding.at),

@@ -7,6 +7,7 @@ import { fileURLToPath, pathToFileURL } from 'node:url';
 import ignore, { type Ignore } from 'ignore';
 import { createConnection, ProposedFeatures } from 'vscode-languageserver/node';
 import { cancelUndispatched } from './cancellation.ts';
+import { now } from './clock.ts';
 import { serve } from './serve.ts';
 
 /** Starts the server; it ends when its editor does. */
@@ -41,12 +42,7 @@ export function startServer(): void {
       }
       return pages.get(rule);
     },
-    now() {
-      const now = new Date();
-      const two = (value: number) => String(value).padStart(2, '0');
-      const day = `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
-      return `${day} ${two(now.getHours())}:${two(now.getMinutes())}`;
-    },
+    now,
     // The next message waits in the round after this one: two rounds let it come first.
     later: (work) => setImmediate(() => setImmediate(work)),
   });

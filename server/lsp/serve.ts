@@ -2,6 +2,7 @@
 import type { Connection, ServerCapabilities } from 'vscode-languageserver';
 import { createDiagnostics, diagnosticCapabilities } from './diagnostics.ts';
 import { folderCapabilities } from './folders.ts';
+import { followGivenFiles, type GivenFiles } from './given-files.ts';
 import { encodingFor } from './positions.ts';
 import { requests } from './requests.ts';
 import { createSession, extensionIn, type Host } from './session.ts';
@@ -10,13 +11,15 @@ import { synchronisationCapabilities, synchronise, watchFiles } from './synchron
 
 /** Serves one editor. */
 export function serve(connection: Connection, host: Host): void {
-  const session = createSession(connection, host);
+  const given = followGivenFiles(connection);
+  const session = createSession(connection, withGiven(host, given));
   let roots: readonly string[] = [];
 
   connection.onInitialize(({ capabilities: client, initializationOptions, workspaceFolders, rootUri }) => {
     session.client = client;
     session.encoding = encodingFor(client);
     session.extension = extensionIn(initializationOptions);
+    given.take(initializationOptions);
     roots = workspaceFolders?.map(({ uri }) => uri) ?? (rootUri ? [rootUri] : []);
     const parts: ServerCapabilities[] = [
       { positionEncoding: session.encoding },
@@ -47,4 +50,16 @@ export function serve(connection: Connection, host: Host): void {
   synchronise(session, diagnostics);
   for (const request of requests) request.attach(session);
   connection.listen();
+}
+
+/** The machine, with the files that the editor hands over beside those on its disk. */
+function withGiven(host: Host, given: GivenFiles): Host {
+  return {
+    ...host,
+    read: (uri) => given.read(uri) ?? host.read(uri),
+    async *list(folder) {
+      yield* given.list(folder);
+      yield* host.list(folder);
+    },
+  };
 }

@@ -41,6 +41,8 @@ export interface Extension {
   readonly pictures: boolean;
   /** The editor's own command that lists what refers to a place: a URI and a position. */
   readonly showReferences: string | undefined;
+  /** The folder of the rules' pages, where the server cannot look for it. */
+  readonly pages: string | undefined;
 }
 
 /** Reads it from what an editor sends with `initialize`. */
@@ -55,6 +57,7 @@ export function extensionIn(options: unknown): Extension {
     askAgain: word('askAgain'),
     pictures: said.pictures === true,
     showReferences: word('showReferences'),
+    pages: word('pages'),
   };
 }
 
