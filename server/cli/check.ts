@@ -22,7 +22,7 @@ import { Trouble, whyUnreadable } from './trouble.ts';
 declare const __VERSION__: string;
 
 interface Options {
-  readonly format: readonly string[];
+  readonly format?: readonly string[];
   readonly failOn: string;
   readonly maxWarnings?: number;
   readonly changedSince?: string;
@@ -48,8 +48,7 @@ export function checkCommand(program: Command, finish: (status: number) => void)
     .option(
       '--format <format[=file]>',
       'text, json, ndjson, sarif, junit, github or gitlab; with =FILE into that file; may be given several times',
-      (value: string, before: readonly string[]) => [...before, value],
-      [] as readonly string[],
+      (value: string, before: readonly string[] = []) => [...before, value],
     )
     .option('--fail-on <severity>', 'exit with 1 at: error, warning or never', 'error')
     .option('--max-warnings <n>', 'exit with 1 when there are more warnings than this', wholeNumber)
@@ -94,7 +93,7 @@ async function check(paths: readonly string[], options: Options): Promise<number
   const failing = THRESHOLDS[options.failOn];
   if (failing === undefined)
     throw new Trouble(`--fail-on takes error, warning or never, not ${options.failOn}.`);
-  const outputs = outputsOf(options.format);
+  const outputs = outputsOf(options.format ?? []);
   const input = options.stdin === true || paths.includes('-');
   const named = paths.filter((path) => path !== '-');
   if (input && named.length > 0)
@@ -140,17 +139,20 @@ async function check(paths: readonly string[], options: Options): Promise<number
   }
   // A configuration is reported only where something is wrong with it.
   const wrong = [...configurations].filter((path) => workspace.check(path)?.findings.length !== 0);
-  const all = [...wrong, ...taken]
-    .map((path) => workspace.check(path))
-    .filter((result) => result !== undefined)
-    .map((result) => located(result, workspace));
+  const filesOf = (paths: readonly string[]) =>
+    paths
+      .map((path) => workspace.check(path))
+      .filter((result) => result !== undefined)
+      .map((result) => located(result, workspace));
+  const all = filesOf(taken);
   if (options.baseline !== undefined && options.updateBaseline === true) {
     const before = existsSync(options.baseline) ? readBaseline(options.baseline) : undefined;
     writeBaseline(options.baseline, all, before);
   }
   const known =
     options.baseline === undefined ? undefined : withoutKnown(all, readBaseline(options.baseline));
-  const files = known?.files ?? all;
+  // What is wrong with the configuration is never old.
+  const files = [...filesOf(wrong), ...(known?.files ?? all)];
   await writeOutputs(outputs, { files, unreadable, failing, version: __VERSION__, page: rulePage, began });
   for (const { path, reason } of unreadable) process.stderr.write(`witnessmark: ${path}: ${reason}.\n`);
   if (known !== undefined && known.hidden > 0)

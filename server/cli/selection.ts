@@ -32,7 +32,7 @@ export function changedSince(revision: string, workspace: Workspace): (path: str
           stderr
             .trim()
             .split('\n')[0]
-            ?.replace(/^fatal: /, '') ?? ''
+            ?.replace(/^(fatal|error): /, '') ?? ''
         }.`,
       );
     return stdout.split('\0').filter((line) => line !== '');

@@ -77,7 +77,7 @@ describe('--changed-since', () => {
     for (const revision of ['no-such', '--output=x']) {
       const { status, err, out } = shell.run('check', `--changed-since=${revision}`);
       expect({ status, out }).toEqual({ status: 2, out: '' });
-      expect(err).toMatch(/^witnessmark: git knows no changes since [^\n]+\n$/);
+      expect(err).toMatch(/^witnessmark: git knows no changes since [^:]+: (?!fatal|error)[^\n]+\n$/);
     }
   });
 });
@@ -125,6 +125,13 @@ describe('--baseline', () => {
     const { status, err } = shell.run('check', '--baseline', name);
     expect(status).toBe(2);
     expect(err).toMatch(said);
+  });
+
+  test('what is wrong with the configuration is never known', () => {
+    shell.write('witnessmark.json', '{ "guard": "big" }');
+    shell.run('check', '--baseline', 'known.json', '--update-baseline');
+    expect(check().status).toBe(1);
+    expect(check().out).toContain('witnessmark.json:1:12 error[configuration]');
   });
 
   test('--update-baseline alone is trouble', () => {
