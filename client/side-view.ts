@@ -76,7 +76,11 @@ body { --wm-paper: var(--vscode-editor-background); --wm-ink: var(--vscode-edito
   --wm-soft: var(--vscode-descriptionForeground); --wm-line: var(--vscode-widget-border, var(--vscode-panel-border));
   --wm-rule: var(--vscode-panel-border); --wm-head: var(--vscode-editorWidget-background);
   --wm-good: var(--vscode-charts-green); --wm-worn: var(--vscode-charts-yellow); --wm-bad: var(--vscode-charts-red);
-  background: var(--wm-paper); color: var(--wm-ink); font-family: var(--vscode-font-family); }
+  background: var(--wm-paper); color: var(--wm-ink);
+  font-family: var(--vscode-font-family); font-size: var(--vscode-font-size); }
+.sheet { max-width: none; padding: 1rem; }
+/* A wide table scrolls by itself. */
+section, figure { overflow-x: auto; }
 [data-line] { cursor: pointer; }
 [data-line].here { outline: 2px solid var(--vscode-focusBorder); outline-offset: -1px; }
 [data-line]:focus-visible { outline: 2px solid var(--vscode-focusBorder); }
