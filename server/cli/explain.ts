@@ -1,9 +1,14 @@
-/** `witnessmark explain`: a rule's page in the terminal. */
+/** `witnessmark explain`: a rule's page in the terminal, or as the Markdown that it is written in. */
 import type { Command } from 'commander';
 import { closest } from 'fastest-levenshtein';
+import colors from 'picocolors';
 import { rules } from '../rules/index.ts';
+import { pageText } from './page-text.ts';
 import { rulePage } from './pages.ts';
 import { Trouble } from './trouble.ts';
+
+/** Longer lines are hard to read, however wide the terminal is. */
+const WIDEST = 100;
 
 /** Adds the command. */
 export function explainCommand(program: Command): void {
@@ -11,20 +16,39 @@ export function explainCommand(program: Command): void {
     .command('explain')
     .description('Explains a finding: what it means and how to mend it. Without a name, lists them all.')
     .argument('[rule]', 'the name in brackets beside a finding')
-    .addHelpText('after', '\nExamples:\n  witnessmark explain\n  witnessmark explain out-of-limits')
-    .action((id: string | undefined) => {
-      process.stdout.write(id === undefined ? list() : page(id));
+    .option('--format <format>', 'text, or md for the page as it is written', 'text')
+    .addHelpText(
+      'after',
+      `
+Examples:
+  witnessmark explain
+  witnessmark explain out-of-limits
+  witnessmark explain out-of-limits --format md`,
+    )
+    .action((id: string | undefined, { format }: { readonly format: string }) => {
+      if (format !== 'text' && format !== 'md')
+        throw new Trouble(`--format takes text or md, not ${format}.`);
+      process.stdout.write(id === undefined ? list(format) : page(id, format));
     });
 }
 
-function list(): string {
+type Format = 'text' | 'md';
+
+function list(format: Format): string {
+  if (format === 'md')
+    return `| finding | severity | what it tells |\n|---|---|---|\n${rules
+      .map(({ id, severity, title }) => `| \`${id}\` | ${severity} | ${title} |\n`)
+      .join('')}`;
   const width = Math.max(...rules.map((rule) => rule.id.length));
-  return `${rules.map((rule) => `${rule.id.padEnd(width)}  ${rule.severity.padEnd(11)}  ${rule.title}`).join('\n')}\n`;
+  return `${rules
+    .map(({ id, severity, title }) => `${colors.bold(id.padEnd(width))}  ${severity.padEnd(11)}  ${title}`)
+    .join('\n')}\n`;
 }
 
-function page(id: string): string {
+function page(id: string, format: Format): string {
   const text = rules.some((rule) => rule.id === id) ? rulePage(id) : undefined;
-  if (text !== undefined) return text;
+  if (text !== undefined)
+    return format === 'md' ? text : pageText(text, Math.min(process.stdout.columns ?? WIDEST, WIDEST));
   const nearest = closest(
     id,
     rules.map((rule) => rule.id),

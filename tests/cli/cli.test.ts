@@ -499,11 +499,26 @@ describe('explain', () => {
       expect(row).toMatch(/^[a-z-]+ +(error|warning|information|hint|by-state|varies) +\S/);
   });
 
-  test('a name: its page as it is shipped', () => {
-    const result = run('explain', 'torque-skipped');
+  test('--format md: the page as it is written, and the table of all', () => {
+    const result = run('explain', 'torque-skipped', '--format', 'md');
     expect(result.status).toBe(0);
-    expect(result.out).toMatch(/^# torque-skipped: /);
     expect(result.out).toBe(readFileSync('server/rules/torque-skipped.md', 'utf8'));
+    expect(run('explain', '--format', 'md').out).toContain('| `torque-skipped` | by-state |');
+    expectTrouble(run('explain', 'torque-skipped', '--format', 'html'), /takes text or md, not html/);
+  });
+
+  test('colours where they are wanted: headings, words of the language, carets by severity; NO_COLOR', () => {
+    const wanted = runWith({ env: { FORCE_COLOR: '1' } }, 'explain', 'wrench-setting').out;
+    const shown = wanted.replaceAll('\u001b', '␛');
+    expect(shown).toMatch(/^␛\[1mwrench-setting:␛\[22m/);
+    expect(shown).toContain('␛[36mset␛[39m records');
+    expect(shown).toMatch(/ ␛\[31m\^+␛\[39m\n {4}␛\[31merror␛\[39m\[wrench-setting\] 24 N·m with/);
+    const plain = run('explain', 'wrench-setting').out;
+    expect(plain).toMatch(/\. `set` records/);
+    expect(plain).not.toContain('\u001b');
+    expect(runWith({ env: { NO_COLOR: '1', FORCE_COLOR: '1' } }, 'explain', 'wrench-setting').out).toBe(
+      plain,
+    );
   });
 
   test('an unknown name offers the nearest', () => {

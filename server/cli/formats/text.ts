@@ -5,7 +5,8 @@ import { frameOf, harmless } from './frame.ts';
 import { countSeverities, type LocatedFile, type LocatedFinding } from './located.ts';
 import type { Format } from './report.ts';
 
-const paint: Readonly<Record<Severity, (text: string) => string>> = {
+/** The colour of a severity. */
+export const paint: Readonly<Record<Severity, (text: string) => string>> = {
   error: colors.red,
   warning: colors.yellow,
   information: colors.cyan,
