@@ -47,6 +47,7 @@ const commands: Readonly<Record<string, () => Promise<void>>> = {
   report: async () => (await import('./report.ts')).reportCommand(program),
   trend: async () => (await import('./trend.ts')).trendCommand(program, finish),
   worksheet: async () => (await import('./worksheet.ts')).worksheetCommand(program),
+  export: async () => (await import('./export.ts')).exportCommand(program, finish),
   mark: async () => (await import('./mark.ts')).markCommand(program, finish),
   verify: async () => (await import('./verify.ts')).verifyCommand(program, finish),
   server: async () => serverCommand(),

@@ -3,6 +3,15 @@ export { type Comparison, compareReports, type Difference } from './compare.ts';
 export { comparisonBody, comparisonHtml, comparisonStyle } from './compare-html.ts';
 export { comparisonMarkdown, comparisonText } from './compare-text.ts';
 export { type DueItem, type DueKind, type DueList, dueList, dueText } from './due.ts';
+export {
+  type ExportColumn,
+  type ExportRow,
+  exportColumns,
+  exportFacts,
+  exportRows,
+  exportSchema,
+  exportSql,
+} from './export.ts';
 export { recordEntry, recordEntryText } from './record-entry.ts';
 export { reportColumns, reportCsv } from './report-csv.ts';
 export { type LogReport, type ReportSource, reportFacts } from './report-facts.ts';

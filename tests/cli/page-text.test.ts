@@ -15,7 +15,7 @@ afterAll(() => vi.unstubAllEnvs());
 const wordsOf = (text: string) =>
   text
     .replace(/^# /, '')
-    .replace(/^```.*$|^ +\S+\.(?:rebuild|limits|bench):$/gm, '')
+    .replace(/^```.*$|^ +\S+\.[a-z]+:$/gm, '')
     .replace(/[*"]/g, '')
     .split(/\s+/)
     .filter((word) => word !== '');

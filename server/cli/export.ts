@@ -1,0 +1,94 @@
+/** `witnessmark export`: the facts of many logs, a row each, for any engine that reads JSON Lines. */
+import { closeSync, openSync, writeSync } from 'node:fs';
+import type { Command } from 'commander';
+import { exportRows, exportSchema, exportSql } from '../documents/index.ts';
+import { createWorkspace } from '../workspace/index.ts';
+import { findFiles, readText, readUsed } from './files.ts';
+import { Trouble, whyUnreadable } from './trouble.ts';
+
+interface Options {
+  readonly format: string;
+  readonly schema?: string;
+  readonly output?: string;
+}
+
+const schemas: Readonly<Record<string, () => string>> = {
+  json: () => `${JSON.stringify(exportSchema(), null, 2)}\n`,
+  sql: () => `${exportSql()}\n`,
+};
+
+/** Adds the command; `finish` gets 2 when a log could not be read. */
+export function exportCommand(program: Command, finish: (status: number) => void): void {
+  program
+    .command('export')
+    .description('Writes the facts of logs as rows for a database: readings, torques, parts, findings …')
+    .argument('[paths...]', 'logs or folders (default: the current folder)')
+    .option('--format <format>', 'ndjson: one JSON object a line, a fact each', 'ndjson')
+    .option('--schema <format>', 'write no facts but what their columns are: json (a JSON Schema) or sql')
+    .option('--output <file>', 'write it to this file')
+    .addHelpText(
+      'after',
+      `
+Every row has the same columns, and numbers are in one unit a kind (mm, N·m, kPa, °C, h), whatever the log was written
+in. server/documents/export.md says what they mean, and shows questions over a fleet in SQL.
+
+Examples:
+  witnessmark export logs/ --output facts.ndjson
+  witnessmark export logs/0117.rebuild | grep '"fact":"torque"'
+  witnessmark export --schema sql`,
+    )
+    .action((paths: string[], options: Options) => finish(exportFacts(paths, options)));
+}
+
+function exportFacts(paths: readonly string[], { format, schema, output }: Options): number {
+  if (format !== 'ndjson') throw new Trouble(`--format takes ndjson, not ${format}.`);
+  const write = writerTo(output);
+  try {
+    if (schema === undefined) return writeFacts(paths, write.text);
+    const shape = Object.hasOwn(schemas, schema) ? schemas[schema] : undefined;
+    if (shape === undefined)
+      throw new Trouble(`--schema takes ${Object.keys(schemas).join(' or ')}, not ${schema}.`);
+    write.text(shape());
+    return 0;
+  } finally {
+    write.close();
+  }
+}
+
+/** Writes the rows of one log after another: a fleet's need not be in memory together. */
+function writeFacts(paths: readonly string[], write: (text: string) => void): number {
+  const workspace = createWorkspace();
+  const { files, unreadable } = findFiles(paths.length === 0 ? ['.'] : paths);
+  const lost = [...unreadable];
+  const logs: string[] = [];
+  for (const path of files) {
+    if (!path.endsWith('.rebuild')) continue;
+    try {
+      workspace.set(path, readText(path));
+      logs.push(path);
+    } catch (error) {
+      lost.push({ path, reason: whyUnreadable(error) });
+    }
+  }
+  readUsed(workspace);
+  for (const path of logs) {
+    const checked = workspace.check(path);
+    if (checked !== undefined)
+      write([...exportRows(checked)].map((row) => `${JSON.stringify(row)}\n`).join(''));
+  }
+  for (const { path, reason } of lost) process.stderr.write(`witnessmark: ${path}: ${reason}.\n`);
+  return lost.length > 0 ? 2 : 0;
+}
+
+function writerTo(output: string | undefined): { text(text: string): void; close(): void } {
+  if (output === undefined) return { text: (text) => void process.stdout.write(text), close: () => {} };
+  // An export is made again at will; what the tool reads is not.
+  if (/\.(rebuild|limits|bench)$/.test(output))
+    throw new Trouble(`${output}: facts are not written over a log, a table of limits or a register.`);
+  try {
+    const file = openSync(output, 'w');
+    return { text: (text) => void writeSync(file, text), close: () => closeSync(file) };
+  } catch (error) {
+    throw new Trouble(`${output} cannot be written: ${whyUnreadable(error)}.`);
+  }
+}
