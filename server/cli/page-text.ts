@@ -30,6 +30,8 @@ function blockText(token: Token, width: number): string {
       return (token as Tokens.List).items
         .map((item) => `  • ${wrapped(wordsOf(item.tokens), width - 4).replaceAll('\n', '\n    ')}`)
         .join('\n');
+    case 'table':
+      return tableText(token as Tokens.Table, width);
     case 'space':
       return '';
     default:
@@ -37,6 +39,28 @@ function blockText(token: Token, width: number): string {
         ? wrapped(wordsOf(token.tokens), width)
         : token.raw.trim();
   }
+}
+
+/** A table without its lines: columns side by side, of which the last takes the rest of the width. */
+function tableText({ header, rows }: Tokens.Table, width: number): string {
+  const lines = [header, ...rows].map((cells, i) =>
+    cells.map((cell) => wordsOf(cell.tokens, i === 0 ? colors.bold : undefined)),
+  );
+  const lengthOf = (cell: readonly Word[]) => cell.reduce((sum, { text }) => sum + text.length + 1, -1);
+  const widths = header
+    .slice(0, -1)
+    .map((_, i) => Math.max(...lines.map((cells) => lengthOf(cells[i] ?? []))));
+  const indent = widths.reduce((sum, one) => sum + one + 2, 2);
+  return lines
+    .map((cells) => {
+      const before = widths.map((one, i) => {
+        const cell = cells[i] ?? [];
+        return wrapped(cell, Infinity) + ' '.repeat(one - lengthOf(cell) + 2);
+      });
+      const last = wrapped(cells.at(-1) ?? [], Math.max(width - indent, 20));
+      return `  ${before.join('')}${last.replaceAll('\n', `\n${' '.repeat(indent)}`)}`;
+    })
+    .join('\n');
 }
 
 /** An example, indented, with the name of its file above it where it has one. */

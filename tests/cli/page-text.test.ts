@@ -11,12 +11,13 @@ beforeAll(async () => {
 });
 afterAll(() => vi.unstubAllEnvs());
 
-/** The words of a page apart from the heading's mark, fences, the names of files in them, and marks of emphasis. */
+/** The words of a page apart from the heading's mark, fences and the names of files in them, marks of emphasis, lines of tables. */
 const wordsOf = (text: string) =>
   text
     .replace(/^# /, '')
     .replace(/^```.*$|^ +\S+\.[a-z]+:$/gm, '')
-    .replace(/[*"]/g, '')
+    .replace(/^\|[-|]+\|$/gm, '')
+    .replace(/[*"|]/g, ' ')
     .split(/\s+/)
     .filter((word) => word !== '');
 
@@ -57,4 +58,11 @@ test('lists, strong words and links keep their words', () => {
       80,
     ),
   ).toBe('Say which, and see the page:\n\n  • one `two`\n  • three\n');
+});
+
+test('tables stand in columns, and the last goes on below itself', () => {
+  const table = '| set | is |\n|---|---|\n| `guard` | how many of them a value keeps |\n| b | two |\n';
+  expect(pageText(table, 35)).toBe(
+    '  set      is\n  `guard`  how many of them a value\n           keeps\n  b        two\n',
+  );
 });
