@@ -31,6 +31,7 @@ export {
   staleReadings,
 } from './characteristics.ts';
 export { isBefore, type Lacking, type Prerequisite } from './closings.ts';
+export { type Curing, curingsOf, minutesApart } from './curing.ts';
 export * from './declarations.ts';
 export * from './entries.ts';
 export { type Interval, kindOfResult, type MissingPlace, namesIn, type Worked } from './expressions.ts';

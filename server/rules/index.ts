@@ -2,6 +2,7 @@
 
 import { ambiguousDate } from './ambiguous-date.ts';
 import { calibrationExpired } from './calibration-expired.ts';
+import { closedLate } from './closed-late.ts';
 import { closedUninspected } from './closed-uninspected.ts';
 import { concession } from './concession.ts';
 import { conditionsDiffer } from './conditions-differ.ts';
@@ -45,6 +46,7 @@ import { releaseIncomplete } from './release-incomplete.ts';
 import { retorqueDue } from './retorque-due.ts';
 import type { Rule } from './rule.ts';
 import { prepareRules } from './run.ts';
+import { runBeforeCure } from './run-before-cure.ts';
 import { stackOrder } from './stack-order.ts';
 import { stageSkipped } from './stage-skipped.ts';
 import { stale } from './stale.ts';
@@ -54,6 +56,7 @@ import { timeBackwards } from './time-backwards.ts';
 import { tooCloseToCall } from './too-close-to-call.ts';
 import { toolOutOfRange } from './tool-out-of-range.ts';
 import { toolTooCoarse } from './tool-too-coarse.ts';
+import { torqueBeforeCure } from './torque-before-cure.ts';
 import { torqueOrder } from './torque-order.ts';
 import { torqueOutOfSpec } from './torque-out-of-spec.ts';
 import { torqueSkipped } from './torque-skipped.ts';
@@ -112,6 +115,9 @@ export const rules = [
   stageSkipped,
   torqueOrder,
   leftFingerTight,
+  torqueBeforeCure,
+  closedLate,
+  runBeforeCure,
   unlocked,
   dragOutOfRange,
   lubricantDiffers,

@@ -48,10 +48,20 @@ export const unknownName = rule({
   severity: 'error',
   title: 'name that nothing declares',
   subject: 'rebuild',
-  *check({ unresolvedIn, own, scope, imports, path }) {
+  *check({ unresolvedIn, own, scope, imports, path, joints }) {
     // While a file that is used has not been read, its names are not known to be missing.
     if (imports.some((one) => one.status !== 'read')) return;
     for (const { unresolved } of unresolvedIn) for (const one of unresolved) yield describe(one);
+    for (const { declaration, closed, openings } of joints) {
+      const { sealant } = declaration;
+      const isUsed = closed !== undefined || openings.length > 0;
+      if (!isUsed || sealant === undefined || scope.sealants.has(sealant) || declaration.path === path)
+        continue;
+      yield {
+        at: declaration.at,
+        message: `${declaration.name} is sealed with ${sealant}, and no register that this log uses says how long that cures: write sealant ${sealant} "…" cure 12 h open 10 min torque cured, with its own times.`,
+      };
+    }
     for (const declaration of own.declarations) {
       const { block } = declaration;
       const shared = [...scope.shared.keys()];

@@ -53,3 +53,22 @@ export function whatHappened(of: string, history: History, because: Entry): stri
     ? `${who} ${were} ${because.kind === 'remove' ? 'taken out' : 'loosened'}`
     : `${of} was opened`;
 }
+
+/** Minutes as a person says them: `40 min`, `9 h`, `9 h 23 min`, `2 days 3 h`. */
+export function spokenMinutes(minutes: number): string {
+  const whole = Math.floor(minutes + 1e-6);
+  const [days, hours, rest] = [Math.floor(whole / 1440), Math.floor((whole % 1440) / 60), whole % 60];
+  if (days > 1) return `${days} days${hours === 0 ? '' : ` ${hours} h`}`;
+  const all = days * 24 + hours;
+  return [all === 0 ? '' : `${all} h`, rest === 0 && all > 0 ? '' : `${rest} min`]
+    .filter((part) => part !== '')
+    .join(' ');
+}
+
+/** What a span of time can be: `3 h 20 min`, `at most 3 h`, `between 9 h and 15 h`. */
+export function spokenSpan({ least, most }: { readonly least: number; readonly most: number }): string {
+  if (most - least < 1) return spokenMinutes(most);
+  return least === 0
+    ? `at most ${spokenMinutes(most)}`
+    : `between ${spokenMinutes(least)} and ${spokenMinutes(most)}`;
+}

@@ -1,0 +1,46 @@
+/** A joint closed, or a locked fastener torqued, after its sealant had skinned over. */
+import { convert, formatQuantity } from '../quantities/index.ts';
+import { curingsOf, type Entry, locate, minutesApart } from '../rebuild/index.ts';
+import { rule } from './rule.ts';
+import { spokenSpan } from './wording.ts';
+
+/**
+ * Reports what was closed later than the open time of its sealant: for one that is torqued wet its torque, which is an
+ * error, else whatever closed it first, a warning.
+ */
+export const closedLate = rule({
+  id: 'closed-late',
+  severity: 'warning',
+  title: 'closed after the open time of the sealant',
+  subject: 'rebuild',
+  *check(rebuild) {
+    for (const { applied, sealant, to, closings } of curingsOf(rebuild)) {
+      const open =
+        sealant.open === undefined ? undefined : convert(sealant.open.value, sealant.open.unit, 'min');
+      if (sealant.open === undefined || open === undefined) continue;
+      const wet = sealant.torqued === 'wet';
+      const closing = wet ? closings.find((entry) => entry.kind === 'torque') : closings[0];
+      const took = closing === undefined ? undefined : minutesApart(rebuild, applied, closing);
+      if (closing === undefined || took === undefined) continue;
+      if (took.most <= open) continue;
+      const proved = took.least > open;
+      const [what, stays] = [`${sealant.name} on ${to.name}`, formatQuantity(sealant.open)];
+      const done = wet ? 'torqued' : 'closed';
+      yield {
+        at: placeOf(closing),
+        severity: proved && wet ? 'error' : 'warning',
+        message: proved
+          ? `${what} was ${done} ${spokenSpan(took)} after it was put on, and it stays open for ${stays}. Clean it off and put on fresh.`
+          : `It cannot be shown that ${what} was ${done} within the ${stays} that it stays open: it took ${spokenSpan(took)}. Give the times, such as at 14:20.`,
+        related: [
+          { at: placeOf(applied), message: 'it was put on here' },
+          { at: sealant.at, message: 'how long it stays open is stated here' },
+        ],
+      };
+    }
+  },
+});
+
+function placeOf({ path, block, statement }: Entry) {
+  return locate(path, block, statement.target ?? statement.name ?? statement);
+}
