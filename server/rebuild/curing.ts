@@ -44,7 +44,11 @@ export function curingsOf(rebuild: Rebuild): readonly Curing[] {
       const until = Math.min(
         ...[
           (byName.get(declaration.name) ?? []).find(
-            (entry) => entry.kind === 'apply' && entry.index > applied.index && isSealing(entry, rebuild),
+            (entry) =>
+              entry.kind === 'apply' &&
+              entry.index > applied.index &&
+              isSealing(entry, rebuild) &&
+              (own === undefined || speaksOf(entry)),
           ),
           declaration.kind === 'fastener'
             ? after.find(isUndoing)

@@ -1,8 +1,24 @@
 /** A joint closed, or a locked fastener torqued, after its sealant had skinned over. */
 import { convert, formatQuantity } from '../quantities/index.ts';
-import { curingsOf, type Entry, locate, minutesApart } from '../rebuild/index.ts';
+import { type Curing, curingsOf, type Entry, locate, minutesApart, type Rebuild } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 import { spokenSpan } from './wording.ts';
+
+/** The last of its fasteners to come to its final torque for the first time: until then a wet one still moves. */
+function torquedThrough({ fastenerGroups }: Rebuild, { to, items, closings }: Curing): Entry | undefined {
+  const names = to.kind === 'joint' ? to.fasteners : [to.name];
+  const among = new Set(closings);
+  let last: Entry | undefined;
+  for (const { name, members } of fastenerGroups) {
+    if (!names.includes(name)) continue;
+    for (const { item, history } of members) {
+      if (items?.includes(item) === false) continue;
+      const first = history.find((one) => one.final && among.has(one.entry))?.entry;
+      if (first !== undefined && (last === undefined || first.index > last.index)) last = first;
+    }
+  }
+  return last ?? closings.find((entry) => entry.kind === 'torque');
+}
 
 /**
  * Reports what was closed later than the open time of its sealant: for one that is torqued wet its torque, which is an
@@ -14,12 +30,13 @@ export const closedLate = rule({
   title: 'closed after the open time of the sealant',
   subject: 'rebuild',
   *check(rebuild) {
-    for (const { applied, sealant, to, closings } of curingsOf(rebuild)) {
+    for (const curing of curingsOf(rebuild)) {
+      const { applied, sealant, to, closings } = curing;
       const open =
         sealant.open === undefined ? undefined : convert(sealant.open.value, sealant.open.unit, 'min');
       if (sealant.open === undefined || open === undefined) continue;
       const wet = sealant.torqued === 'wet';
-      const closing = wet ? closings.find((entry) => entry.kind === 'torque') : closings[0];
+      const closing = wet ? torquedThrough(rebuild, curing) : closings[0];
       const took = closing === undefined ? undefined : minutesApart(rebuild, applied, closing);
       if (closing === undefined || took === undefined) continue;
       if (took.most <= open) continue;
