@@ -20,8 +20,20 @@ export interface Curing {
   readonly runs: readonly Entry[];
 }
 
+/** Three rules ask for the same log; it is gone through once. */
+const known = new WeakMap<Rebuild, readonly Curing[]>();
+
 /** Everything that cures in a log, in its order. */
 export function curingsOf(rebuild: Rebuild): readonly Curing[] {
+  let curings = known.get(rebuild);
+  if (curings === undefined) {
+    curings = findCurings(rebuild);
+    known.set(rebuild, curings);
+  }
+  return curings;
+}
+
+function findCurings(rebuild: Rebuild): readonly Curing[] {
   const { scope, byKind, byName } = rebuild;
   if (scope.sealants.size === 0) return [];
   const found: Curing[] = [];
