@@ -13,7 +13,7 @@ part plug "plug"
 part bung "bung" temporary
 joint case-joint sealant grey-rtv fasteners case-m8 case-m6
 joint plug-joint sealant grey-rtv
-sealant grey-rtv "grey RTV" cure 12 h open 10 min torque cured
+sealant grey-rtv "grey RTV" # its times are for the tests of curing
 limit end-float 0.10..0.30 mm of case-joint before top-end
 inspection pins "Pins flush" of case-joint before case-joint
 inspection seals "Seals seated" of crank-seal
