@@ -346,7 +346,6 @@ describe('what is still due', () => {
         'left-in',
         'torque-skipped',
         'open-item',
-        'missing-reading',
         'missing-inspection',
       ]),
     );
