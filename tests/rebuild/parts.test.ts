@@ -341,13 +341,7 @@ describe('what is still due', () => {
       'remove plug\nfit bung\ntorque case-m8[1] to 24 N·m\nopen R1 "Order a plug"\nmeasure end-float = ? mm';
     const open = dueOf(entries, 'covers bottom-end\n');
     expect(new Set(open)).toEqual(
-      new Set([
-        'not-refitted',
-        'left-in',
-        'torque-skipped',
-        'open-item',
-        'missing-inspection',
-      ]),
+      new Set(['not-refitted', 'left-in', 'torque-skipped', 'open-item', 'missing-inspection']),
     );
     expect(dueOf(`${entries}\nrelease JM "Done" 2026-06-01 18:00`, 'covers bottom-end\n').toSorted()).toEqual(
       open.toSorted(),
