@@ -50,6 +50,8 @@ const commands: Readonly<Record<string, () => Promise<void>>> = {
   export: async () => (await import('./export.ts')).exportCommand(program, finish),
   mark: async () => (await import('./mark.ts')).markCommand(program, finish),
   verify: async () => (await import('./verify.ts')).verifyCommand(program, finish),
+  completion: async () =>
+    (await import('./completion.ts')).completionCommand(program, () => addOthers('completion')),
   server: async () => serverCommand(),
 };
 
@@ -62,6 +64,10 @@ function serverCommand(): void {
       status = -1;
       (require('./server.cjs') as { startServer(): void }).startServer();
     });
+}
+
+async function addOthers(than: string): Promise<void> {
+  for (const [name, add] of Object.entries(commands)) if (name !== than) await add();
 }
 
 /** Adds the command that the first word names; all of them, for the help and for the nearest name, when none does. */
