@@ -16,6 +16,7 @@ import {
 import { countSeverities, located } from './formats/located.ts';
 import { outputsOf, writeOutputs } from './outputs.ts';
 import { rulePage } from './pages.ts';
+import { mapWithProgress } from './progress.ts';
 import { changedSince, shardOf } from './selection.ts';
 import { Trouble, whyUnreadable } from './trouble.ts';
 
@@ -29,6 +30,9 @@ interface Options {
   readonly shard?: string;
   readonly baseline?: string;
   readonly updateBaseline?: true;
+  readonly fix?: true;
+  readonly diff?: true;
+  readonly watch?: true;
   readonly stdin?: true;
   readonly stdinPath?: string;
 }
@@ -62,6 +66,9 @@ export function checkCommand(program: Command, finish: (status: number) => void)
       '--update-baseline',
       'write the findings into the file of --baseline; those that are gone go from it',
     )
+    .option('--fix', 'apply the fixes that cannot change a recorded fact, then check')
+    .option('--diff', 'with --fix: only show what it would change; exit with 1 when it would')
+    .option('--watch', 'check again whenever a file changes')
     .option('--stdin', 'check the text of standard input')
     .option('--stdin-path <file>', 'the path that standard input stands for (default: stdin.rebuild)')
     .addHelpText(
@@ -77,10 +84,18 @@ Examples:
   witnessmark check --max-warnings 0
   witnessmark check --changed-since origin/main
   witnessmark check --shard 2/8
+  witnessmark check --fix --diff
+  witnessmark check logs/ --watch
   witnessmark check --baseline known.json --update-baseline
   witnessmark check --stdin --stdin-path logs/0117.rebuild < draft.rebuild`,
     )
-    .action(async (paths: string[], options: Options) => finish(await check(paths, options)));
+    .action(async (paths: string[], options: Options) => {
+      if (options.watch !== true) return finish(await check(paths, options));
+      if (options.stdin === true || paths.includes('-'))
+        throw new Trouble('standard input does not change: leave out --watch.');
+      const { checkAgain } = await import('./watch.ts');
+      await checkAgain(paths, async () => finish(await check(paths, options)));
+    });
 }
 
 /** The value of an option that counts; throws `Trouble` for anything else. */
@@ -103,6 +118,10 @@ async function check(paths: readonly string[], options: Options): Promise<number
   if (!input && options.stdinPath !== undefined)
     throw new Trouble('--stdin-path names standard input: add --stdin.');
 
+  if (options.diff === true && options.fix !== true)
+    throw new Trouble('--diff shows what --fix would change: add --fix, or see witnessmark format --diff.');
+  if (options.fix === true && input)
+    throw new Trouble('--fix writes files: name the file in place of standard input.');
   const inShard = options.shard === undefined ? undefined : shardOf(options.shard);
   if (options.updateBaseline === true && options.baseline === undefined)
     throw new Trouble('--update-baseline writes the file of --baseline: name one.');
@@ -137,14 +156,22 @@ async function check(paths: readonly string[], options: Options): Promise<number
     const { from } = workspace.settings(path);
     if (from !== undefined) configurations.add(from);
   }
+  if (options.fix === true) {
+    const { fixFiles, patchOf, writeFixed } = await import('./fix.ts');
+    const fixed = fixFiles(workspace, taken);
+    if (options.diff === true) {
+      process.stdout.write(await patchOf(fixed));
+      return unreadable.length > 0 ? 2 : fixed.length > 0 ? 1 : 0;
+    }
+    writeFixed(fixed);
+  }
   // A configuration is reported only where something is wrong with it.
   const wrong = [...configurations].filter((path) => workspace.check(path)?.findings.length !== 0);
-  const filesOf = (paths: readonly string[]) =>
-    paths
-      .map((path) => workspace.check(path))
-      .filter((result) => result !== undefined)
-      .map((result) => located(result, workspace));
-  const all = filesOf(taken);
+  const filesOf = async (paths: readonly string[]) => {
+    const results = await mapWithProgress(paths, (path) => workspace.check(path));
+    return results.filter((result) => result !== undefined).map((result) => located(result, workspace));
+  };
+  const all = await filesOf(taken);
   if (options.baseline !== undefined && options.updateBaseline === true) {
     const before = existsSync(options.baseline) ? readBaseline(options.baseline) : undefined;
     writeBaseline(options.baseline, all, before);
@@ -152,7 +179,7 @@ async function check(paths: readonly string[], options: Options): Promise<number
   const known =
     options.baseline === undefined ? undefined : withoutKnown(all, readBaseline(options.baseline));
   // What is wrong with the configuration is never old.
-  const files = [...filesOf(wrong), ...(known?.files ?? all)];
+  const files = [...(await filesOf(wrong)), ...(known?.files ?? all)];
   await writeOutputs(outputs, { files, unreadable, failing, version: __VERSION__, page: rulePage, began });
   for (const { path, reason } of unreadable) process.stderr.write(`witnessmark: ${path}: ${reason}.\n`);
   if (known !== undefined && known.hidden > 0)
