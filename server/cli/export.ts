@@ -3,7 +3,7 @@ import { closeSync, openSync, writeSync } from 'node:fs';
 import type { Command } from 'commander';
 import { exportRows, exportSchema, exportSql } from '../documents/index.ts';
 import { createWorkspace } from '../workspace/index.ts';
-import { findFiles, readText, readUsed } from './files.ts';
+import { findFiles, readConfiguration, readText, readUsed } from './files.ts';
 import { Trouble, whyUnreadable } from './trouble.ts';
 
 interface Options {
@@ -72,6 +72,7 @@ function writeFacts(paths: readonly string[], write: (text: string) => void): nu
   }
   readUsed(workspace);
   for (const path of logs) {
+    readConfiguration(workspace, path);
     const checked = workspace.check(path);
     if (checked !== undefined)
       write([...exportRows(checked)].map((row) => `${JSON.stringify(row)}\n`).join(''));

@@ -53,6 +53,7 @@ export function findFiles(paths: readonly string[]): { files: string[]; unreadab
       if (statSync(path).isDirectory()) for (const file of filesBelow(path)) files.add(file);
       else files.add(shownPath(path));
     } catch (error) {
+      if (error instanceof Trouble) throw error;
       unreadable.push({ path, reason: whyUnreadable(error) });
     }
   }
@@ -94,14 +95,21 @@ function isWanted(): (path: string) => boolean {
   };
 }
 
-/** Reads the `witnessmark.json` that holds for a file, if there is one and the workspace does not have it. */
+/**
+ * Reads the `witnessmark.json` that holds for a file, if there is one and the workspace does not have it; throws
+ * `Trouble` when it cannot be read.
+ */
 export function readConfiguration(workspace: Workspace, path: string): void {
   const absolute = normalisePath(resolve(path));
   for (const candidate of configurationsAbove(absolute, isRoot)) {
     const shown = shownPath(candidate);
     if (workspace.file(shown) !== undefined) return;
     if (!existsSync(candidate)) continue;
-    workspace.set(shown, readText(candidate));
+    try {
+      workspace.set(shown, readText(candidate));
+    } catch (error) {
+      throw new Trouble(`${shown}: ${whyUnreadable(error)}.`);
+    }
     return;
   }
 }

@@ -3,7 +3,7 @@ import { writeFileSync } from 'node:fs';
 import type { Command } from 'commander';
 import { type ReportSource, reportCsv, reportFacts, reportHtml, reportMarkdown } from '../documents/index.ts';
 import { createWorkspace } from '../workspace/index.ts';
-import { readInput, readText, readUsed, shownPath } from './files.ts';
+import { readConfiguration, readInput, readText, readUsed, shownPath } from './files.ts';
 import { Trouble, whyUnreadable } from './trouble.ts';
 
 interface Options {
@@ -64,6 +64,7 @@ function report(log: string, { format, stdinPath }: Options): string {
     throw error instanceof Trouble ? error : new Trouble(`${log}: ${whyUnreadable(error)}.`);
   }
   readUsed(workspace);
+  readConfiguration(workspace, path);
   const checked = workspace.check(path);
   const text = checked === undefined ? undefined : write(checked);
   if (text === undefined) throw new Trouble(`${log} is no log: a report is made of a .rebuild file.`);

@@ -56,3 +56,24 @@ test('trouble: a log that cannot be read does not stop the others; nothing that 
   ])
     expect(shell.run('export', ...words)).toMatchObject({ status: 2, out: '' });
 });
+
+test('findings have the severities of the configuration, here and in the report', () => {
+  shell.write('logs/a.rebuild', shell.read('logs/a.rebuild').replace('0.03', '0.09'));
+  const severities = (out: string) =>
+    rowsIn(out)
+      .filter(({ fact, name }) => fact === 'finding' && name === 'out-of-limits')
+      .map(({ severity }) => severity);
+  expect(severities(shell.run('export').out)).toEqual(['error']);
+  shell.write('witnessmark.json', '{ "severities": { "out-of-limits": "warning" } }\n');
+  expect(severities(shell.run('export').out)).toEqual(['warning']);
+  const { summary } = JSON.parse(shell.run('report', 'logs/a.rebuild', '--format', 'json').out) as {
+    summary: object;
+  };
+  expect(summary).toMatchObject({ errors: 0, warnings: 1 });
+  shell.write('witnessmark.json', Buffer.from([0xff]));
+  expect(shell.run('export')).toEqual({
+    status: 2,
+    out: '',
+    err: 'witnessmark: witnessmark.json: it is not UTF-8 text: save it as UTF-8.\n',
+  });
+});
