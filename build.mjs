@@ -54,6 +54,14 @@ const bundles = [
     outfile: `${into}/preview-page.js`,
   },
   { ...common, entryPoints: ['client/extension.ts'], outfile: `${into}/extension.cjs`, external: ['vscode'] },
+  {
+    ...common,
+    platform: 'browser',
+    target: 'es2022',
+    entryPoints: ['client/browser.ts'],
+    outfile: `${into}/browser-extension.cjs`,
+    external: ['vscode'],
+  },
 ];
 
 // What the shape of witnessmark.json becomes: the editor's schema and the compiled check.

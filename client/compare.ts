@@ -1,6 +1,6 @@
 /** The commands that compare a log: with another rebuild, and with an earlier revision of itself. */
 import { type ExtensionContext, extensions, l10n, type Uri, window, workspace } from 'vscode';
-import type { LanguageClient } from 'vscode-languageclient/node';
+import type { BaseLanguageClient } from 'vscode-languageclient';
 import { nameOf } from './new-log.ts';
 import { type CompareParams, compareMethod, type ViewResult } from './requests.ts';
 import { showBeside } from './side-view.ts';
@@ -25,7 +25,7 @@ interface GitCommit {
 /** Asks for the other log and shows what differs; the chosen one is the old. */
 export async function compareWithAnother(
   context: ExtensionContext,
-  client: LanguageClient,
+  client: BaseLanguageClient,
   log: Uri,
 ): Promise<void> {
   const found = await workspace.findFiles('**/*.rebuild', undefined, 1000);
@@ -55,7 +55,7 @@ async function pickFile(): Promise<Uri | undefined> {
 /** Asks for the revision, by the built-in git extension, and shows what changed since. */
 export async function compareWithEarlier(
   context: ExtensionContext,
-  client: LanguageClient,
+  client: BaseLanguageClient,
   log: Uri,
 ): Promise<void> {
   const git = extensions.getExtension<GitExtension>('vscode.git');
@@ -92,7 +92,11 @@ export async function compareWithEarlier(
   await show(context, client, { uri: log.toString(), old: { uri: log.toString(), text, title } });
 }
 
-async function show(context: ExtensionContext, client: LanguageClient, params: CompareParams): Promise<void> {
+async function show(
+  context: ExtensionContext,
+  client: BaseLanguageClient,
+  params: CompareParams,
+): Promise<void> {
   const result = await client.sendRequest<ViewResult | null>(compareMethod, params);
   if (result === null) {
     void window.showErrorMessage(

@@ -9,7 +9,7 @@ import {
   window,
   workspace,
 } from 'vscode';
-import type { LanguageClient } from 'vscode-languageclient/node';
+import type { BaseLanguageClient } from 'vscode-languageclient';
 import { type LogStateResult, logStateMethod } from './requests.ts';
 
 export const logLanguage = 'rebuild-log';
@@ -24,7 +24,7 @@ export interface CurrentLog extends Disposable {
 }
 
 /** Follows the active editor and the findings. */
-export function followCurrentLog(client: LanguageClient): CurrentLog {
+export function followCurrentLog(client: BaseLanguageClient): CurrentLog {
   const changed = new EventEmitter<void>();
   let uri: Uri | undefined;
   let state: LogStateResult | undefined;

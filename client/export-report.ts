@@ -1,11 +1,11 @@
 /** The command 'Export report': the report of the log as one page to keep, send or print. */
 import { env, l10n, Uri, window, workspace } from 'vscode';
-import type { LanguageClient } from 'vscode-languageclient/node';
+import type { BaseLanguageClient } from 'vscode-languageclient';
 import { nameOf } from './new-log.ts';
 import { reportPageMethod } from './requests.ts';
 
 /** Asks where to, writes the page, and offers to open it. */
-export async function exportReport(client: LanguageClient, log: Uri): Promise<void> {
+export async function exportReport(client: BaseLanguageClient, log: Uri): Promise<void> {
   const page = await client.sendRequest<string | null>(reportPageMethod, { uri: log.toString() });
   if (page === null) return;
   const target = await window.showSaveDialog({

@@ -1,6 +1,6 @@
 /** Inlay hints on the line of the cursor only, where the user wants them so: which line that is, the server does not know. */
 import { type Disposable, type InlayHint, type TextDocument, window, workspace } from 'vscode';
-import { InlayHintRequest, type LanguageClient, type Middleware } from 'vscode-languageclient/node';
+import { type BaseLanguageClient, InlayHintRequest, type Middleware } from 'vscode-languageclient';
 
 /** Whether hints of a kind stand only on the line of the cursor. */
 function onlyOnLine(kind: unknown, document: TextDocument): boolean {
@@ -21,7 +21,7 @@ export const inlayHintsMiddleware: Middleware = {
 };
 
 /** Asks for the hints again when the cursor comes to another line and hints follow it. */
-export function followLine(client: LanguageClient): Disposable {
+export function followLine(client: BaseLanguageClient): Disposable {
   let last = '';
   return window.onDidChangeTextEditorSelection(({ textEditor: { document, selection } }) => {
     const at = `${document.uri.toString()} ${selection.active.line}`;

@@ -1,4 +1,4 @@
-/** How the extension talks to the language server: which program, over what, about which files. */
+/** How the extension talks to the language server on Node: which program, and over what. */
 import { type ExtensionContext, Uri } from 'vscode';
 import {
   CloseAction,
@@ -7,16 +7,13 @@ import {
   type NodeModule,
   TransportKind,
 } from 'vscode-languageclient/node';
-
-import { inlayHintsMiddleware } from './inlay-hints.ts';
-
-const languages = ['rebuild-log', 'rebuild-limits', 'rebuild-bench'];
+import type { GivenFiles } from './given-files.ts';
+import { clientOptions } from './start.ts';
 
 /**
- * A client that is not started yet. Its server is the bundle beside the extension's own; which files are watched
- * on disk is the server's to ask for.
+ * A client that is not started yet. Its server is the bundle beside the extension's own.
  */
-export function createLanguageClient(context: ExtensionContext): LanguageClient {
+export function createLanguageClient(context: ExtensionContext, given: GivenFiles): LanguageClient {
   const server: NodeModule = {
     module: Uri.joinPath(context.extensionUri, 'dist', 'server.cjs').fsPath,
     transport: TransportKind.ipc,
@@ -26,21 +23,7 @@ export function createLanguageClient(context: ExtensionContext): LanguageClient 
     'witnessmark',
     'Witnessmark',
     { run: server, debug: debugged },
-    {
-      // Not the other side of a comparison: what a file once said is not checked.
-      documentSelector: languages.flatMap((language) => [
-        { language, scheme: 'file' },
-        { language, scheme: 'untitled' },
-      ]),
-      initializationOptions: {
-        askAgain: 'editor.action.triggerSuggest',
-        pictures: true,
-        showReferences: 'witnessmark.showReferences',
-      },
-      middleware: inlayHintsMiddleware,
-      initializationFailedHandler: () => false,
-      errorHandler: restartIfItRan(() => client),
-    },
+    { ...clientOptions(given), errorHandler: restartIfItRan(() => client) },
   );
   return client;
 }

@@ -1,10 +1,10 @@
 /** The command 'New log from a table of limits': a blank log with all that the table asks for, in working order. */
 import { l10n, Uri, window, workspace } from 'vscode';
-import type { LanguageClient } from 'vscode-languageclient/node';
+import type { BaseLanguageClient } from 'vscode-languageclient';
 import { worksheetMethod } from './requests.ts';
 
 /** Asks for what is not given, writes the new log and opens it; never writes over a file. */
-export async function newLog(client: LanguageClient, given: Uri | undefined): Promise<void> {
+export async function newLog(client: BaseLanguageClient, given: Uri | undefined): Promise<void> {
   const table = given ?? (await pickTable());
   if (table === undefined) return;
   const target = await window.showSaveDialog({

@@ -10,7 +10,7 @@ import {
   window,
   workspace,
 } from 'vscode';
-import type { LanguageClient } from 'vscode-languageclient/node';
+import type { BaseLanguageClient } from 'vscode-languageclient';
 import { type CurrentLog, logLanguage } from './current-log.ts';
 import { nameOf } from './new-log.ts';
 import { reportBodyMethod, type ViewResult } from './requests.ts';
@@ -21,7 +21,7 @@ const viewType = 'witnessmark.preview';
 /** Registers the command that opens the preview, and brings it back when a window is opened again. */
 export function createPreview(
   context: ExtensionContext,
-  client: LanguageClient,
+  client: BaseLanguageClient,
   log: CurrentLog,
 ): Disposable {
   let panel: WebviewPanel | undefined;

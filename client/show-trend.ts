@@ -1,10 +1,14 @@
 /** The command 'Show trend': wear over hours of the log's machine, over all its logs in the folder. */
 import { type ExtensionContext, l10n, type Uri, window } from 'vscode';
-import type { LanguageClient } from 'vscode-languageclient/node';
+import type { BaseLanguageClient } from 'vscode-languageclient';
 import { trendMethod, type ViewResult } from './requests.ts';
 import { showBeside } from './side-view.ts';
 
-export async function showTrend(context: ExtensionContext, client: LanguageClient, log: Uri): Promise<void> {
+export async function showTrend(
+  context: ExtensionContext,
+  client: BaseLanguageClient,
+  log: Uri,
+): Promise<void> {
   const result = await client.sendRequest<ViewResult | null>(trendMethod, { uri: log.toString() });
   if (result === null)
     void window.showInformationMessage(

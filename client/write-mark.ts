@@ -1,9 +1,9 @@
 /** The command 'Write mark': pins what the log uses and marks its last signature, as one edit that can be undone. */
 import { env, l10n, type Uri, window, workspace } from 'vscode';
-import type { LanguageClient } from 'vscode-languageclient/node';
+import type { BaseLanguageClient } from 'vscode-languageclient';
 import { type MarkResult, markMethod } from './requests.ts';
 
-export async function writeMark(client: LanguageClient, log: Uri): Promise<void> {
+export async function writeMark(client: BaseLanguageClient, log: Uri): Promise<void> {
   const result = await client.sendRequest<MarkResult | null>(markMethod, { uri: log.toString() });
   if (result === null) return;
   if ('refused' in result) {
