@@ -1,7 +1,8 @@
-// Bundles the command line, the language server and the extension, each as one CommonJS file, into dist/ or
-// the folder after --into.
+// Bundles the command line, the language server and the extension as CommonJS files, into dist/ or the folder after
+// --into.
 import { execFileSync } from 'node:child_process';
 import { chmodSync, cpSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { basename, join, relative } from 'node:path';
 import { build, context } from 'esbuild';
 
 const into = process.argv.includes('--into') ? process.argv[process.argv.indexOf('--into') + 1] : 'dist';
@@ -24,9 +25,52 @@ const common = {
   },
 };
 
+/** What the command line and the server on Node both hold is in bundles of its own: the folders whose door each keeps. */
+const shared = {
+  core: [
+    'grammar',
+    'server/quantities',
+    'server/calculations',
+    'server/rebuild',
+    'server/rules',
+    'server/workspace',
+  ],
+  documents: ['server/documents'],
+};
+const sharedFiles = Object.keys(shared).map((name) => `./${name}.cjs`);
+
+/** Imports of those doors, from a bundle that does not keep them, go to the bundle that does. */
+const fromShared = (own = '') => ({
+  name: 'shared',
+  setup({ onResolve, onLoad }) {
+    onResolve({ filter: /\/index\.ts$/ }, ({ path, resolveDir }) => {
+      const folder = relative('.', join(resolveDir, path, '..')).replaceAll('\\', '/');
+      const keeper = Object.keys(shared).find((name) => shared[name].includes(folder));
+      return keeper === undefined || keeper === own
+        ? undefined
+        : { path: `./${keeper}.cjs`, namespace: 'door', suffix: `#${basename(folder)}` };
+    });
+    onLoad({ filter: /./, namespace: 'door' }, ({ path, suffix }) => ({
+      contents: `module.exports = require(${JSON.stringify(path)}).${suffix.slice(1)};`,
+      resolveDir: '.',
+    }));
+  },
+});
+
+const node = { ...common, external: [...sharedFiles, './server.cjs'], plugins: [fromShared()] };
+
 const bundles = [
+  ...Object.entries(shared).map(([name, folders]) => ({
+    ...node,
+    stdin: {
+      contents: folders.map((one) => `export * as ${basename(one)} from './${one}/index.ts';`).join('\n'),
+      resolveDir: process.cwd(),
+    },
+    plugins: [fromShared(name)],
+    outfile: `${into}/${name}.cjs`,
+  })),
   {
-    ...common,
+    ...node,
     entryPoints: ['server/cli/main.ts'],
     outfile: `${into}/cli.cjs`,
     // A library that is written as a module asks for its own address.
@@ -34,9 +78,8 @@ const bundles = [
       js: "#!/usr/bin/env node\nconst __address = require('node:url').pathToFileURL(__filename).href;",
     },
     define: { ...common.define, 'import.meta.url': '__address' },
-    external: ['./server.cjs'],
   },
-  { ...common, entryPoints: ['server/lsp/main-node.ts'], outfile: `${into}/server.cjs` },
+  { ...node, entryPoints: ['server/lsp/main-node.ts'], outfile: `${into}/server.cjs` },
   {
     ...common,
     platform: 'browser',

@@ -1,5 +1,5 @@
 /** The extension's entry in a browser: the language server in a web worker, which is handed every file. */
-import { type ExtensionContext, Uri } from 'vscode';
+import { type ExtensionContext, Uri, workspace } from 'vscode';
 import { BrowserMessageReader, BrowserMessageWriter, LanguageClient } from 'vscode-languageclient/browser';
 import { createGivenFiles } from './given-files.ts';
 import { clientOptions, startExtension } from './start.ts';
@@ -20,12 +20,19 @@ export async function activate(context: ExtensionContext): Promise<void> {
     async () => {
       // A worker does not end when its server is told to.
       worker?.terminate();
-      worker = new Worker(Uri.joinPath(bundles, 'browser-server.js').toString(true));
+      worker = await startWorker(Uri.joinPath(bundles, 'browser-server.js'));
       return { reader: new BrowserMessageReader(worker), writer: new BrowserMessageWriter(worker) };
     },
     clientOptions(given, Uri.joinPath(bundles, 'rules').toString()),
   );
   await startExtension(context, client, given);
+}
+
+/** The editor starts no worker from the address of an extension that its own server keeps: there, from the text. */
+async function startWorker(program: Uri): Promise<InstanceType<typeof Worker>> {
+  if (program.scheme !== 'vscode-remote') return new Worker(program.toString(true));
+  const text = new Uint8Array(await workspace.fs.readFile(program));
+  return new Worker(URL.createObjectURL(new Blob([text], { type: 'text/javascript' })));
 }
 
 export async function deactivate(): Promise<void> {

@@ -56,6 +56,8 @@ export async function startExtension(
   client: BaseLanguageClient,
   given: GivenFiles,
 ): Promise<void> {
+  // First, since the first question to the server starts it.
+  await read(client, given);
   const log = followCurrentLog(client);
   context.subscriptions.push(
     log,
@@ -72,8 +74,9 @@ export async function startExtension(
       ),
     ),
     commands.registerCommand('witnessmark.restartServer', async () => {
+      await read(client, given);
       if (client.needsStop()) await client.stop().catch(() => undefined);
-      await start(client, given);
+      await start(client);
     }),
     commands.registerCommand('witnessmark.showOutput', () => client.outputChannel.show()),
     commands.registerCommand('witnessmark.firstLog', openFirstLog),
@@ -87,7 +90,7 @@ export async function startExtension(
     }),
   );
   void commands.executeCommand('setContext', 'witnessmark.active', true);
-  await start(client, given);
+  await start(client);
 }
 
 /** Commands on a log: the one that is given, else the one that the user is at. */
@@ -105,12 +108,16 @@ function forLog(
   );
 }
 
+/** Reads what the server is handed, with a word in the output on what was left out. */
+async function read(client: BaseLanguageClient, given: GivenFiles): Promise<void> {
+  const leftOut = await given.read();
+  if (leftOut !== undefined) client.outputChannel.warn(leftOut);
+}
+
 /**
  * The client itself tells the user of a server that does not start, with a button to the output; the extension
  * stays active for what works without a server.
  */
-async function start(client: BaseLanguageClient, given: GivenFiles): Promise<void> {
-  const leftOut = await given.read();
-  if (leftOut !== undefined) client.outputChannel.warn(leftOut);
+async function start(client: BaseLanguageClient): Promise<void> {
   await client.start().catch(() => undefined);
 }

@@ -16,7 +16,9 @@ suite('the packaged extension', () => {
     const named = [...JSON.stringify(manifest.contributes).matchAll(/"\.\/([^"]+)"/g)].map(
       (match) => match[1],
     );
-    for (const file of [...named, manifest.icon, 'dist/extension.cjs', 'dist/server.cjs']) {
+    const bundles = readdirSync('dist').filter((name) => /\.c?js$/.test(name));
+    assert.ok(bundles.includes('server.cjs') && bundles.includes('browser-server.js'));
+    for (const file of [...named, manifest.icon, ...bundles.map((name) => `dist/${name}`)]) {
       assert.ok(files.includes(file), `${file} is missing`);
     }
     assert.deepEqual(

@@ -1,6 +1,6 @@
 /** The editor as a person has it: our packaged extension installed, a window on a workspace. */
 import { spawn } from 'node:child_process';
-import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import type { Page } from 'playwright-core';
@@ -21,9 +21,15 @@ cpSync(resolve(import.meta.dirname, '../workspace'), workspace, { recursive: tru
 /** Where `npm run package` puts the package; its second call waits for the first. */
 let packaged: Promise<string> | undefined;
 export function packageExtension(): Promise<string> {
-  packaged ??= new Promise((done, fail) => {
-    const file = join(work, 'witnessmark.vsix');
-    const child = spawn('npm', ['run', '--silent', 'package', '--', '--out', file], { cwd: repository });
+  packaged ??= packageFrom(repository, 'witnessmark.vsix');
+  return packaged;
+}
+
+function packageFrom(folder: string, name: string): Promise<string> {
+  return new Promise((done, fail) => {
+    const file = join(work, name);
+    const options = ['--prefix', folder, 'run', '--silent', 'package', '--', '--out', file];
+    const child = spawn('npm', options, { cwd: folder });
     let output = '';
     child.stdout.on('data', (chunk: Buffer) => {
       output += chunk.toString();
@@ -34,7 +40,6 @@ export function packageExtension(): Promise<string> {
     child.on('error', fail);
     child.on('close', (status) => (status === 0 ? done(file) : fail(new Error(`no package:\n${output}`))));
   });
-  return packaged;
 }
 
 /** Installs the package as `--install-extension` does, and gives the list of what is then installed. */
@@ -61,8 +66,35 @@ export interface EditorWindow {
 /** A window on the workspace, with the installed extension; nothing is open in it. */
 export async function openWindow(): Promise<EditorWindow> {
   await installExtension();
+  return await windowOn(dataFolder);
+}
+
+/**
+ * The same, where the extension has no Node: of the package only what a browser takes is left, so that the window runs
+ * it by itself.
+ */
+export async function openBrowserWindow(): Promise<EditorWindow> {
+  await installExtension();
+  const folder = join(work, 'for browsers');
+  cpSync(installedFolder(), folder, {
+    recursive: true,
+    filter: (path) => !/dist\/(?!browser-).*\.cjs$/.test(path),
+  });
+  const { main: _, bin: __, scripts, __metadata: ___, ...rest } = manifest;
+  writeFileSync(
+    join(folder, 'package.json'),
+    JSON.stringify({ ...rest, scripts: { package: scripts.package } }),
+  );
+  writeFileSync(join(folder, '.vscodeignore'), '');
+  const file = await packageFrom(folder, 'browser.vsix');
+  const data = join(work, 'browser-data');
+  await runEditorCommand(await installHost(), data, ['--install-extension', file]);
+  return await windowOn(data);
+}
+
+async function windowOn(data: string): Promise<EditorWindow> {
   const host = await installHost();
-  const editor: Editor = await startEditor(host, dataFolder);
+  const editor: Editor = await startEditor(host, data);
   const browser = await startBrowser(host.browser);
   const page = await browser.newPage({ viewport: { width: 1280, height: 800 }, deviceScaleFactor: 2 });
   await page.goto(editor.address(workspace, []));
