@@ -6,8 +6,8 @@ import { type Disposable, FileType, l10n, RelativePattern, Uri, workspace } from
 import type { BaseLanguageClient, Middleware } from 'vscode-languageclient';
 import { type GivenFile, givenMethod } from './requests.ts';
 
-const extensions = /\.(?:rebuild|limits|bench)$/;
-const pattern = '**/*.{rebuild,limits,bench}';
+const kinds = /\.(?:rebuild|limits|bench)$|\/witnessmark\.json$/;
+const pattern = '**/{*.rebuild,*.limits,*.bench,witnessmark.json}';
 const passedOver = '**/{node_modules,.*}/**';
 
 /** How much is handed over: it is all read before the first line is checked, and kept in memory. */
@@ -63,7 +63,7 @@ export function createGivenFiles(isNeeded: (uri: Uri) => boolean): GivenFiles {
     follow(running) {
       client = running;
       return workspace.onDidSaveTextDocument((document) => {
-        if (isNeeded(document.uri) && extensions.test(document.uri.path))
+        if (isNeeded(document.uri) && kinds.test(document.uri.path))
           void give([{ uri: document.uri.toString(), text: document.getText() }]);
       });
     },
@@ -77,7 +77,7 @@ interface ReadFiles {
 
 async function readFolders(folders: readonly Uri[]): Promise<ReadFiles> {
   const found = (await Promise.all(folders.map(filesBelow))).flat();
-  // What logs are judged by comes first.
+  // What logs are judged by comes first: tables, registers, the settings.
   const uris = [...found.filter((uri) => !isLog(uri)), ...found.filter(isLog)].slice(0, most.files);
   const files: GivenFile[] = [];
   let bytes = 0;
@@ -128,8 +128,9 @@ async function goThrough(folder: Uri): Promise<readonly Uri[]> {
     if (next === undefined) break;
     for (const [name, type] of await entriesOf(next)) {
       if (name.startsWith('.') || name === 'node_modules') continue;
-      if (type === FileType.Directory) folders.push(Uri.joinPath(next, name));
-      else if (extensions.test(name)) found.push(Uri.joinPath(next, name));
+      const uri = Uri.joinPath(next, name);
+      if (type === FileType.Directory) folders.push(uri);
+      else if (kinds.test(uri.path)) found.push(uri);
     }
   }
   return found;

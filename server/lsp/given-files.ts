@@ -10,7 +10,7 @@ export interface GivenFiles {
   /** Takes `files` of what the editor sends with `initialize`; what is malformed is passed over. */
   take(options: unknown): void;
   read(uri: string): string | undefined;
-  /** The URIs of the files below a folder. */
+  /** The URIs of the logs, tables and registers below a folder. */
   list(folder: string): readonly string[];
 }
 
@@ -33,7 +33,9 @@ export function followGivenFiles(connection: Connection): GivenFiles {
     read: (uri) => texts.get(pathOf(uri)),
     list(folder) {
       const within = `${pathOf(folder).replace(/\/$/, '')}/`;
-      return [...texts.keys()].filter((path) => path.startsWith(within)).map(uriOf);
+      return [...texts.keys()]
+        .filter((path) => path.startsWith(within) && /\.(?:rebuild|limits|bench)$/.test(path))
+        .map(uriOf);
     },
   };
 }

@@ -6,7 +6,7 @@ import { join } from 'node:path';
 import vm from 'node:vm';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { createMessageConnection, type DataCallback, type Message } from 'vscode-jsonrpc/node';
-import type { Diagnostic, PublishDiagnosticsParams } from 'vscode-languageserver';
+import { type Diagnostic, DiagnosticSeverity, type PublishDiagnosticsParams } from 'vscode-languageserver';
 import { startEditor } from './editor.ts';
 
 /** Where a repository lies that is browsed without a copy on a disk. */
@@ -140,6 +140,18 @@ test('a file that is not open is checked, and again when the editor hands over a
   await worker.found('logs/a.rebuild', (codes) => codes.includes('import-missing'));
   const report = await worker.connection.sendRequest<string>('witnessmark/reportPage', { uri });
   expect(report).toContain('<title>');
+});
+
+test('witnessmark.json holds for the logs below it', async () => {
+  const worker = await startWorker({
+    'harbour.bench': BENCH,
+    'logs/a.rebuild': LOG.replace('to 24', 'to 240'),
+    'witnessmark.json': '{ "severities": { "torque-out-of-spec": "information" } }\n',
+  });
+  const found = await worker.found('logs/a.rebuild', (codes) => codes.includes('torque-out-of-spec'));
+  expect(found.find(({ code }) => code === 'torque-out-of-spec')?.severity).toBe(
+    DiagnosticSeverity.Information,
+  );
 });
 
 test('what an editor hands over amiss is passed over', async () => {
