@@ -84,6 +84,7 @@ export function createFolders(session: Session): Folders {
       const uri = unread.shift();
       if (uri === undefined) break;
       const path = pathOf(uri);
+      session.readConfiguration(path);
       // What is open, or was read because something uses it, is as it should be.
       if (open.has(path) || workspace.file(path) !== undefined) {
         paths.push(path);
