@@ -23,7 +23,7 @@ suite('the packaged extension', () => {
     }
     assert.deepEqual(
       files.filter((file) =>
-        /\.(ts|mjs|map|rebuild|limits|bench)$|^(tests|samples|node_modules|server)\//.test(file),
+        /\.(ts|mjs|map|rebuild|limits|bench)$|^(tests|samples|node_modules|server\/rules)\//.test(file),
       ),
       [],
     );

@@ -15,8 +15,14 @@ const work = mkdtempSync(join(tmpdir(), 'witnessmark-person-'));
 process.on('exit', () => rmSync(work, { recursive: true, force: true, maxRetries: 3 }));
 const dataFolder = join(work, 'data');
 
-export const workspace = join(work, 'Harbour workshop');
-cpSync(resolve(import.meta.dirname, '../workspace'), workspace, { recursive: true });
+export const workspace = newWorkspace('a disk');
+
+/** A workspace of its own: what is typed in a window is saved there by itself. */
+function newWorkspace(place: string): string {
+  const folder = join(work, place, 'Harbour workshop');
+  cpSync(resolve(import.meta.dirname, '../workspace'), folder, { recursive: true });
+  return folder;
+}
 
 /** Where `npm run package` puts the package; its second call waits for the first. */
 let packaged: Promise<string> | undefined;
@@ -66,7 +72,7 @@ export interface EditorWindow {
 /** A window on the workspace, with the installed extension; nothing is open in it. */
 export async function openWindow(): Promise<EditorWindow> {
   await installExtension();
-  return await windowOn(dataFolder);
+  return await windowOn(dataFolder, workspace);
 }
 
 /**
@@ -89,15 +95,15 @@ export async function openBrowserWindow(): Promise<EditorWindow> {
   const file = await packageFrom(folder, 'browser.vsix');
   const data = join(work, 'browser-data');
   await runEditorCommand(await installHost(), data, ['--install-extension', file]);
-  return await windowOn(data);
+  return await windowOn(data, newWorkspace('a browser'));
 }
 
-async function windowOn(data: string): Promise<EditorWindow> {
+async function windowOn(data: string, folder: string): Promise<EditorWindow> {
   const host = await installHost();
   const editor: Editor = await startEditor(host, data);
   const browser = await startBrowser(host.browser);
   const page = await browser.newPage({ viewport: { width: 1280, height: 800 }, deviceScaleFactor: 2 });
-  await page.goto(editor.address(workspace, []));
+  await page.goto(editor.address(folder, []));
   await page.getByRole('treeitem', { name: 'gearbox.rebuild' }).waitFor();
   return {
     page,
