@@ -154,6 +154,24 @@ test('witnessmark.json holds for the logs below it', async () => {
   );
 });
 
+test('the server on Node takes what lies on no disk too', async () => {
+  const editor = await startEditor(join(dist, 'server.cjs'));
+  const given = [{ uri: `${ROOT}/harbour.bench`, text: BENCH }];
+  await editor.connection.sendNotification('witnessmark/given', { files: given });
+  await editor.open(
+    `${ROOT}/logs/a.rebuild`,
+    LOG.replace('../harbour', '../absent').replace('to 24', 'to 240'),
+  );
+  await editor.open(`${ROOT}/logs/b.rebuild`, LOG.replace('to 24', 'to 240'));
+  const codesOf = async (name: string) =>
+    (await editor.diagnostics((one) => one.uri === `${ROOT}/logs/${name}`)).diagnostics.map(
+      ({ code }) => code,
+    );
+  expect(await codesOf('a.rebuild')).toContain('import-missing');
+  expect(await codesOf('b.rebuild')).not.toContain('import-missing');
+  await editor.close();
+});
+
 test('what an editor hands over amiss is passed over', async () => {
   const worker = await startWorker({ 'a.rebuild': 'log "Tern"\nuse "b.limits"\n' });
   await worker.found('a.rebuild', (codes) => codes.includes('import-missing'));
