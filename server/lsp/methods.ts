@@ -65,14 +65,11 @@ export type MarkResult =
   | { readonly refused: string };
 
 /**
- * `witnessmark/given`: the texts of files that the server cannot read for itself; null for one that is gone. The
+ * `witnessmark/given`: `files` that the server cannot read for itself, with their texts; null for one that is gone. The
  * option `files` of `initialize` holds those that are there from the start.
  */
 export const givenMethod = 'witnessmark/given';
 export interface GivenFile {
   readonly uri: string;
   readonly text: string | null;
-}
-export interface GivenParams {
-  readonly files: readonly GivenFile[];
 }
