@@ -25,7 +25,7 @@ test('the package has all that the command needs, and runs', () => {
   ])
     cpSync(name, join(from, name));
   const run = (command: string, ...words: readonly string[]) =>
-    spawnSync(command, words, { cwd: from, encoding: 'utf8' });
+    spawnSync(command, words, { cwd: from, encoding: 'utf8', env: { ...process.env, NO_COLOR: '1' } });
   const packed = run('npm', 'pack', '--json', '--ignore-scripts', '--offline');
   expect(packed.status, packed.stderr).toBe(0);
   expect(run('tar', '-xzf', JSON.parse(packed.stdout)[0].filename).status).toBe(0);
@@ -40,6 +40,8 @@ test('the package has all that the command needs, and runs', () => {
   ]);
   expect(run('ls', 'package/dist').stdout.trim().split('\n').sort()).toEqual([
     'cli.cjs',
+    'core.cjs',
+    'documents.cjs',
     'rules',
     'server.cjs',
   ]);

@@ -152,7 +152,7 @@ describe('the files that CI systems read', () => {
         '-ec',
         `witnessmark() { "${process.execPath}" "${shell.cli}" "$@"; }\nnpm() { :; }\nnode() { "${process.execPath}" "$@"; }\n${line}`,
       ],
-      { cwd: shell.folder, encoding: 'utf8', env: { ...process.env, ...env } },
+      { cwd: shell.folder, encoding: 'utf8', env: { ...process.env, NO_COLOR: '1', ...env } },
     );
     return { status, out: stdout };
   };

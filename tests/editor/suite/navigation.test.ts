@@ -20,6 +20,9 @@ suite('names', () => {
   test('a tool is renamed in the register and in a log that is not open', async () => {
     const { bench, log } = write('renamed');
     const { document } = await open(bench);
+    // What is found in the log tells that the server has read it.
+    writeOnDisk(log, readFromDisk(log).replace('89 in·lbf', '88 ft·lbf'));
+    await findings(fileOf(log), has('equivalent-disagrees'));
     const edit = await commands.executeCommand<WorkspaceEdit>(
       'vscode.executeDocumentRenameProvider',
       document.uri,
