@@ -1,4 +1,4 @@
-/** A joint loaded before its sealant had cured, or closed again without any. */
+/** A joint loaded before its sealant had cured. */
 import { convert, formatQuantity } from '../quantities/index.ts';
 import {
   type Curing,
@@ -38,23 +38,6 @@ function tooSoon(rebuild: Rebuild, { applied, sealant, to, closings }: Curing): 
   return undefined;
 }
 
-/** Joints that ask for a sealant and were opened and closed again without it. */
-function* unsealed({ joints }: Rebuild): Iterable<Report> {
-  for (const { declaration, closed, sealed, openings } of joints) {
-    const opening = openings.at(-1);
-    if (declaration.sealant === undefined || sealed !== undefined || opening === undefined) continue;
-    if (closed === undefined || closed.index < opening.index) continue;
-    yield {
-      at: placeOf(closed),
-      message: `${declaration.name} was opened and is closed again here, and no ${declaration.sealant} was put on it since: clean both faces and write apply ${declaration.sealant} to ${declaration.name} where that was done.`,
-      related: [
-        { at: placeOf(opening), message: 'it was opened here' },
-        { at: declaration.at, message: 'it is sealed by this line' },
-      ],
-    };
-  }
-}
-
 function placeOf({ path, block, statement }: Entry) {
   return locate(path, block, statement.target ?? statement.name ?? statement);
 }
@@ -70,6 +53,5 @@ export const torqueBeforeCure = rule({
       const report = tooSoon(rebuild, curing);
       if (report !== undefined) yield report;
     }
-    yield* unsealed(rebuild);
   },
 });
