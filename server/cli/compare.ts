@@ -1,6 +1,5 @@
 /** `witnessmark compare`: what changed between two rebuilds, by meaning. */
 import { execFileSync } from 'node:child_process';
-import { writeFileSync } from 'node:fs';
 import { dirname, relative, resolve } from 'node:path';
 import type { Command } from 'commander';
 import {
@@ -13,7 +12,7 @@ import {
   reportFacts,
 } from '../documents/index.ts';
 import { createWorkspace, normalisePath } from '../workspace/index.ts';
-import { readText, readUsed, shownPath } from './files.ts';
+import { readText, readUsed, shownPath, writeDocument } from './files.ts';
 import { Trouble, whyUnreadable } from './trouble.ts';
 
 interface Options {
@@ -68,8 +67,7 @@ function compare(old: string, now: string | undefined, options: Options): number
   const [before, after] = bothReports(old, now, options);
   const comparison = compareReports(before, after);
   const text = write(comparison);
-  if (options.output === undefined) process.stdout.write(text);
-  else writeFileSync(options.output, text);
+  writeDocument(text, options.output);
   return comparison.differences.length === 0 ? 0 : 1;
 }
 

@@ -2,9 +2,8 @@
 import type { Command } from 'commander';
 import { parseInstant } from '../calculations/index.ts';
 import { dueList, dueText } from '../documents/index.ts';
-import { createWorkspace } from '../workspace/index.ts';
-import { findFiles, readText, readUsed } from './files.ts';
-import { Trouble, whyUnreadable } from './trouble.ts';
+import { readFiles, tellUnreadable } from './files.ts';
+import { Trouble } from './trouble.ts';
 
 interface Options {
   readonly on?: string;
@@ -45,19 +44,7 @@ function due(paths: readonly string[], options: Options): number {
   if (hours !== undefined && Number.isNaN(hours))
     throw new Trouble(`--hours takes a number of hours such as 330.5, not ${options.hours}.`);
 
-  const workspace = createWorkspace();
-  const { files, unreadable } = findFiles(paths.length === 0 ? ['.'] : paths);
-  const lost = [...unreadable];
-  const read: string[] = [];
-  for (const path of files) {
-    try {
-      workspace.set(path, readText(path));
-      read.push(path);
-    } catch (error) {
-      lost.push({ path, reason: whyUnreadable(error) });
-    }
-  }
-  readUsed(workspace);
+  const { workspace, read, unreadable } = readFiles(paths);
   const rebuilds = read.map((path) => workspace.check(path)?.rebuild).filter((one) => one !== undefined);
   const list = dueList(rebuilds, { on, ...(hours === undefined ? {} : { hours }) });
   if (hours !== undefined && list.machines.length > 1)
@@ -65,8 +52,8 @@ function due(paths: readonly string[], options: Options): number {
       `--hours is of one machine, and these logs are of ${list.machines.length}: ${list.machines.map(({ name }) => name).join(', ')}. Name the logs of one.`,
     );
   process.stdout.write(options.format === 'json' ? `${JSON.stringify(list, null, 2)}\n` : dueText(list));
-  for (const { path, reason } of lost) process.stderr.write(`witnessmark: ${path}: ${reason}.\n`);
-  return lost.length > 0 ? 2 : list.items.some((item) => item.overdue) ? 1 : 0;
+  tellUnreadable(unreadable);
+  return unreadable.length > 0 ? 2 : list.items.some((item) => item.overdue) ? 1 : 0;
 }
 
 /** The day of this machine's clock. */

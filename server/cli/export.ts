@@ -2,8 +2,7 @@
 import { closeSync, openSync, writeSync } from 'node:fs';
 import type { Command } from 'commander';
 import { exportRows, exportSchema, exportSql } from '../documents/index.ts';
-import { createWorkspace } from '../workspace/index.ts';
-import { findFiles, readConfiguration, readText, readUsed } from './files.ts';
+import { isLog, readConfiguration, readFiles, refuseRecorded, tellUnreadable } from './files.ts';
 import { Trouble, whyUnreadable } from './trouble.ts';
 
 interface Options {
@@ -57,35 +56,20 @@ function exportFacts(paths: readonly string[], { format, schema, output }: Optio
 
 /** Writes the rows of one log after another: a fleet's need not be in memory together. */
 function writeFacts(paths: readonly string[], write: (text: string) => void): number {
-  const workspace = createWorkspace();
-  const { files, unreadable } = findFiles(paths.length === 0 ? ['.'] : paths);
-  const lost = [...unreadable];
-  const logs: string[] = [];
-  for (const path of files) {
-    if (!path.endsWith('.rebuild')) continue;
-    try {
-      workspace.set(path, readText(path));
-      logs.push(path);
-    } catch (error) {
-      lost.push({ path, reason: whyUnreadable(error) });
-    }
-  }
-  readUsed(workspace);
+  const { workspace, read: logs, unreadable } = readFiles(paths, isLog);
   for (const path of logs) {
     readConfiguration(workspace, path);
     const checked = workspace.check(path);
     if (checked !== undefined)
       write([...exportRows(checked)].map((row) => `${JSON.stringify(row)}\n`).join(''));
   }
-  for (const { path, reason } of lost) process.stderr.write(`witnessmark: ${path}: ${reason}.\n`);
-  return lost.length > 0 ? 2 : 0;
+  tellUnreadable(unreadable);
+  return unreadable.length > 0 ? 2 : 0;
 }
 
 function writerTo(output: string | undefined): { text(text: string): void; close(): void } {
   if (output === undefined) return { text: (text) => void process.stdout.write(text), close: () => {} };
-  // An export is made again at will; what the tool reads is not.
-  if (/\.(rebuild|limits|bench)$/.test(output))
-    throw new Trouble(`${output}: facts are not written over a log, a table of limits or a register.`);
+  refuseRecorded(output);
   try {
     const file = openSync(output, 'w');
     return { text: (text) => void writeSync(file, text), close: () => closeSync(file) };

@@ -1,5 +1,5 @@
 /** Finds and reads the files that a command works on. */
-import { existsSync, readFileSync, statSync } from 'node:fs';
+import { existsSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { dirname, relative, resolve, sep } from 'node:path';
 import ignore, { type Ignore } from 'ignore';
 import { globSync } from 'tinyglobby';
@@ -156,4 +156,60 @@ export function readUsed(workspace: Workspace, read: (path: string) => string = 
       }
     }
   }
+}
+
+/** Files that a workspace has read with all that they use. */
+export interface ReadFiles {
+  readonly workspace: Workspace;
+  /** Those that could be read, in order. */
+  readonly read: readonly string[];
+  readonly unreadable: readonly Unreadable[];
+}
+
+/** Reads the files at the paths (without any, those of the current folder) as far as `wanted` takes them. */
+export function readFiles(
+  paths: readonly string[],
+  wanted: (path: string) => boolean = () => true,
+): ReadFiles {
+  const workspace = createWorkspace();
+  const found = findFiles(paths.length === 0 ? ['.'] : paths);
+  const unreadable = [...found.unreadable];
+  const read: string[] = [];
+  for (const path of found.files.filter(wanted)) {
+    try {
+      workspace.set(path, readText(path));
+      read.push(path);
+    } catch (error) {
+      unreadable.push({ path, reason: whyUnreadable(error) });
+    }
+  }
+  readUsed(workspace);
+  return { workspace, read, unreadable };
+}
+
+export const isLog = (path: string): boolean => path.endsWith('.rebuild');
+
+/** Tells on standard error what could not be read. */
+export function tellUnreadable(unreadable: readonly Unreadable[]): void {
+  for (const { path, reason } of unreadable) process.stderr.write(`witnessmark: ${path}: ${reason}.\n`);
+}
+
+/** Writes a document to a file, or to standard output; never over a log, a table of limits or a register. */
+export function writeDocument(text: string, output: string | undefined): void {
+  if (output === undefined) {
+    process.stdout.write(text);
+    return;
+  }
+  refuseRecorded(output);
+  try {
+    writeFileSync(output, text);
+  } catch (error) {
+    throw new Trouble(`${output} cannot be written: ${whyUnreadable(error)}.`);
+  }
+}
+
+/** A document is made again at will; what the tool reads is not. */
+export function refuseRecorded(output: string): void {
+  if (/\.(rebuild|limits|bench)$/i.test(output))
+    throw new Trouble(`${output}: it is not written over a log, a table of limits or a register.`);
 }

@@ -1,9 +1,8 @@
 /** `witnessmark report`: one log as a page to read, print and file, or as Markdown, CSV or JSON. */
-import { writeFileSync } from 'node:fs';
 import type { Command } from 'commander';
 import { type ReportSource, reportCsv, reportFacts, reportHtml, reportMarkdown } from '../documents/index.ts';
 import { createWorkspace } from '../workspace/index.ts';
-import { readConfiguration, readInput, readText, readUsed, shownPath } from './files.ts';
+import { readConfiguration, readInput, readText, readUsed, shownPath, writeDocument } from './files.ts';
 import { Trouble, whyUnreadable } from './trouble.ts';
 
 interface Options {
@@ -46,8 +45,7 @@ Examples:
     )
     .action((log: string, options: Options) => {
       const text = report(log, options);
-      if (options.output === undefined) process.stdout.write(text);
-      else write(options.output, text);
+      writeDocument(text, options.output);
     });
 }
 
@@ -69,15 +67,4 @@ function report(log: string, { format, stdinPath }: Options): string {
   const text = checked === undefined ? undefined : write(checked);
   if (text === undefined) throw new Trouble(`${log} is no log: a report is made of a .rebuild file.`);
   return text;
-}
-
-function write(path: string, text: string): void {
-  // A report is made again at will; what the tool reads is not.
-  if (/\.(rebuild|limits|bench)$/.test(path))
-    throw new Trouble(`${path}: a report is not written over a log, a table of limits or a register.`);
-  try {
-    writeFileSync(path, text);
-  } catch (error) {
-    throw new Trouble(`${path}: ${whyUnreadable(error)}.`);
-  }
 }

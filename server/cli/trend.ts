@@ -1,10 +1,8 @@
 /** `witnessmark trend`: wear over hours, for each machine and what is measured on it. */
-import { writeFileSync } from 'node:fs';
 import type { Command } from 'commander';
 import { type Trend, trendsHtml, trendsOf, trendsText } from '../documents/index.ts';
-import { createWorkspace } from '../workspace/index.ts';
-import { findFiles, readText, readUsed } from './files.ts';
-import { Trouble, whyUnreadable } from './trouble.ts';
+import { isLog, readFiles, tellUnreadable, writeDocument } from './files.ts';
+import { Trouble } from './trouble.ts';
 
 interface Options {
   readonly format: string;
@@ -46,20 +44,7 @@ function trend(paths: readonly string[], { format, only, output }: Options): num
   const write = Object.hasOwn(formats, format) ? formats[format] : undefined;
   if (write === undefined)
     throw new Trouble(`--format takes ${Object.keys(formats).join(', ')}, not ${format}.`);
-  const workspace = createWorkspace();
-  const { files, unreadable } = findFiles(paths.length === 0 ? ['.'] : paths);
-  const lost = [...unreadable];
-  const logs: string[] = [];
-  for (const path of files) {
-    if (!path.endsWith('.rebuild')) continue;
-    try {
-      workspace.set(path, readText(path));
-      logs.push(path);
-    } catch (error) {
-      lost.push({ path, reason: whyUnreadable(error) });
-    }
-  }
-  readUsed(workspace);
+  const { workspace, read: logs, unreadable } = readFiles(paths, isLog);
   const checked = logs.map((path) => workspace.check(path)).filter((one) => one !== undefined);
   const trends = trendsOf(checked).filter(
     ({ target }) =>
@@ -68,8 +53,7 @@ function trend(paths: readonly string[], { format, only, output }: Options): num
   if (only !== undefined && trends.length === 0)
     throw new Trouble(`Nothing called ${only.join(', ')} is measured in these logs.`);
   const text = write(trends);
-  if (output === undefined) process.stdout.write(text);
-  else writeFileSync(output, text);
-  for (const { path, reason } of lost) process.stderr.write(`witnessmark: ${path}: ${reason}.\n`);
-  return lost.length > 0 ? 2 : 0;
+  writeDocument(text, output);
+  tellUnreadable(unreadable);
+  return unreadable.length > 0 ? 2 : 0;
 }

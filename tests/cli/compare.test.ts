@@ -83,3 +83,21 @@ test('what cannot be compared is told', () => {
   expect(shell.run('compare', 'logs/a.rebuild', 'tern.limits').err).toContain('tern.limits is no log');
   expect(shell.run('compare', 'logs/a.rebuild', 'none.rebuild').status).toBe(2);
 });
+
+test('a comparison or a trend is never written over what was recorded', () => {
+  const before = shell.read('logs/a.rebuild');
+  for (const words of [
+    ['compare', 'logs/a.rebuild', 'logs/b.rebuild', '--output', 'logs/a.rebuild'],
+    ['trend', 'logs', '--output', 'logs/a.rebuild'],
+  ]) {
+    const { status, err } = shell.run(...words);
+    expect({ status, err }).toEqual({
+      status: 2,
+      err: expect.stringContaining('it is not written over a log'),
+    });
+  }
+  expect(shell.read('logs/a.rebuild')).toBe(before);
+  expect(shell.run('compare', 'logs/a.rebuild', 'logs/b.rebuild', '--output', 'none/c.txt').err).toContain(
+    'cannot be written',
+  );
+});
