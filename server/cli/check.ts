@@ -2,23 +2,15 @@
 import { existsSync } from 'node:fs';
 import type { Command } from 'commander';
 import type { Severity } from '../rebuild/index.ts';
-import { createWorkspace } from '../workspace/index.ts';
 import { readBaseline, withoutKnown, writeBaseline } from './baseline.ts';
-import {
-  findFiles,
-  readConfiguration,
-  readInput,
-  readText,
-  readUsed,
-  shownPath,
-  type Unreadable,
-} from './files.ts';
-import { countSeverities, located } from './formats/located.ts';
+import { createFileChecker, type FileChecker } from './check-files.ts';
+import { findFiles, readConfiguration, readInput, shownPath, type Unreadable } from './files.ts';
+import { countSeverities, type LocatedFile } from './formats/located.ts';
 import { outputsOf, writeOutputs } from './outputs.ts';
 import { rulePage } from './pages.ts';
 import { mapWithProgress } from './progress.ts';
 import { changedSince, shardOf } from './selection.ts';
-import { Trouble, whyUnreadable } from './trouble.ts';
+import { Trouble } from './trouble.ts';
 
 declare const __VERSION__: string;
 
@@ -127,51 +119,46 @@ async function check(paths: readonly string[], options: Options): Promise<number
     throw new Trouble('--update-baseline writes the file of --baseline: name one.');
 
   const began = new Date();
-  const workspace = createWorkspace();
   const unreadable: Unreadable[] = [];
-  const checked: string[] = [];
+  let taken: readonly string[];
+  let checker: FileChecker;
   if (input) {
     const path = shownPath(options.stdinPath ?? 'stdin.rebuild');
-    workspace.set(path, readInput());
-    checked.push(path);
+    checker = createFileChecker(false);
+    checker.workspace.set(path, readInput());
+    taken = [path];
   } else {
     const found = findFiles(paths.length === 0 ? ['.'] : paths);
     unreadable.push(...found.unreadable);
-    for (const path of found.files) {
-      try {
-        workspace.set(path, readText(path));
-        checked.push(path);
-      } catch (error) {
-        unreadable.push({ path, reason: whyUnreadable(error) });
-      }
+    if (found.files.length + unreadable.length === 0)
+      process.stderr.write('witnessmark: no .rebuild, .limits or .bench file here.\n');
+    // Who uses what shows only with all of them at hand, and what is fixed is not on disk yet.
+    const together = options.changedSince !== undefined || options.fix === true;
+    checker = createFileChecker(!together);
+    taken = found.files;
+    if (together) {
+      const missing = checker.read(taken);
+      unreadable.push(...missing);
+      taken = taken.filter((path) => missing.every((one) => one.path !== path));
     }
   }
-  readUsed(workspace);
-  const hasChanged =
-    options.changedSince === undefined ? undefined : changedSince(options.changedSince, workspace);
-  const taken = checked.filter((path) => inShard?.(path) !== false && hasChanged?.(path) !== false);
-  const configurations = new Set<string>();
-  for (const path of taken) {
-    readConfiguration(workspace, path);
-    const { from } = workspace.settings(path);
-    if (from !== undefined) configurations.add(from);
-  }
+  if (inShard !== undefined) taken = taken.filter(inShard);
+  if (options.changedSince !== undefined)
+    taken = taken.filter(changedSince(options.changedSince, checker.workspace));
   if (options.fix === true) {
     const { fixFiles, patchOf, writeFixed } = await import('./fix.ts');
-    const fixed = fixFiles(workspace, taken);
+    for (const path of taken) readConfiguration(checker.workspace, path);
+    const fixed = fixFiles(checker.workspace, taken);
     if (options.diff === true) {
       process.stdout.write(await patchOf(fixed));
       return unreadable.length > 0 ? 2 : fixed.length > 0 ? 1 : 0;
     }
     writeFixed(fixed);
   }
-  // A configuration is reported only where something is wrong with it.
-  const wrong = [...configurations].filter((path) => workspace.check(path)?.findings.length !== 0);
-  const filesOf = async (paths: readonly string[]) => {
-    const results = await mapWithProgress(paths, (path) => workspace.check(path));
-    return results.filter((result) => result !== undefined).map((result) => located(result, workspace));
-  };
-  const all = await filesOf(taken);
+  const all: LocatedFile[] = [];
+  for (const result of await mapWithProgress(taken, (path) => checker.check(path)))
+    if ('reason' in result) unreadable.push(result);
+    else all.push(result);
   if (options.baseline !== undefined && options.updateBaseline === true) {
     const before = existsSync(options.baseline) ? readBaseline(options.baseline) : undefined;
     writeBaseline(options.baseline, all, before);
@@ -179,7 +166,7 @@ async function check(paths: readonly string[], options: Options): Promise<number
   const known =
     options.baseline === undefined ? undefined : withoutKnown(all, readBaseline(options.baseline));
   // What is wrong with the configuration is never old.
-  const files = [...(await filesOf(wrong)), ...(known?.files ?? all)];
+  const files = [...checker.configurations(), ...(known?.files ?? all)];
   await writeOutputs(outputs, { files, unreadable, failing, version: __VERSION__, page: rulePage, began });
   for (const { path, reason } of unreadable) process.stderr.write(`witnessmark: ${path}: ${reason}.\n`);
   if (known !== undefined && known.hidden > 0)
@@ -189,7 +176,6 @@ async function check(paths: readonly string[], options: Options): Promise<number
       `witnessmark: ${known.gone} of the baseline gone: --update-baseline takes them out of it.\n`,
     );
   if (unreadable.length > 0) return 2;
-  if (checked.length === 0) process.stderr.write('witnessmark: no .rebuild, .limits or .bench file here.\n');
   const { warning } = countSeverities(files);
   const { maxWarnings } = options;
   if (maxWarnings !== undefined && warning > maxWarnings) {

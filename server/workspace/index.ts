@@ -41,6 +41,8 @@ export interface Workspace {
   /** Sets (or replaces) a file's text. `change`, one merged stretch, saves looking for the difference. */
   set(path: string, text: string, change?: TextChange): void;
   remove(path: string): void;
+  /** Drops a file that no other uses; it is wanted again when one does. A host that checks many saves memory by it. */
+  forget(path: string): void;
   /** Files that a `use` names and that are neither set nor known to be absent: the host reads them. */
   wanted(): readonly string[];
   /** Says that a wanted file cannot be read. */
@@ -265,6 +267,11 @@ export function createWorkspace(defaults: Settings = {}): Workspace {
       configurations.delete(path);
       if (documents.delete(path)) users = undefined;
       absent.add(path);
+    },
+    forget(given) {
+      const path = normalisePath(given);
+      users ??= findUsers();
+      if (!users.has(path) && documents.delete(path)) users = undefined;
     },
     wanted() {
       const wanted = new Set<string>();
