@@ -79,6 +79,7 @@ const bundles = [
     },
     define: { ...common.define, 'import.meta.url': '__address' },
   },
+  { ...node, entryPoints: ['server/cli/check-worker.ts'], outfile: `${into}/check-worker.cjs` },
   { ...node, entryPoints: ['server/lsp/main-node.ts'], outfile: `${into}/server.cjs` },
   {
     ...common,

@@ -70,3 +70,16 @@ export function generateLog(lines: number, seed: number, limits = 'tern.limits')
   }
   return `${out.slice(0, lines).join('\n')}\n`;
 }
+
+/** The files of a repository of logs, each with its path; ten machines, each with a folder of its own. */
+export function* generateRepository(
+  logs: number,
+  lines: number,
+): Iterable<readonly [path: string, text: string]> {
+  yield ['tern.limits', limitsText];
+  for (let i = 0; i < logs; i++)
+    yield [
+      `tern-460-${i % 10}/${String(i).padStart(4, '0')}.rebuild`,
+      generateLog(lines, i + 1, '../tern.limits'),
+    ];
+}

@@ -1,8 +1,8 @@
 // Measures the checker and the language server against an empty Node process and a do-nothing server of the same run.
 import { spawn, spawnSync } from 'node:child_process';
 import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { availableParallelism, tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { buildSync } from 'esbuild';
 import { createMessageConnection, StreamMessageReader, StreamMessageWriter } from 'vscode-jsonrpc/node';
@@ -140,7 +140,7 @@ const ms = (value) => Number(value.toFixed(2));
 const ratio = (value, base) => Number((value / base).toFixed(2));
 
 try {
-  const { generateLog, limitsText } = await import(
+  const { generateLog, generateRepository, limitsText } = await import(
     pathToFileURL(bundle('tests/bench/generate.ts', 'generate.mjs', 'esm')).href
   );
   console.log('Core, in lines a second (median; heap of a checked log after collection)');
@@ -157,16 +157,29 @@ try {
   }
   writeFileSync(join(folder, 'few', 'a.rebuild'), generateLog(1_000, 1));
   for (let i = 0; i < 200; i++) writeFileSync(join(folder, 'many', `${i}.rebuild`), generateLog(500, i + 1));
+  for (const [path, text] of generateRepository(1_000, 500)) {
+    mkdirSync(dirname(join(folder, 'thousand', path)), { recursive: true });
+    writeFileSync(join(folder, 'thousand', path), text);
+  }
   writeFileSync(join(folder, 'empty.cjs'), '');
   const cli = join(folder, 'dist', 'cli.cjs');
   const empty = timeProcess([join(folder, 'empty.cjs')], 9);
   const few = timeProcess([cli, 'check', join(folder, 'few')], 5);
   const many = timeProcess([cli, 'check', join(folder, 'many')], 3);
-  console.log('Whole process (median; dist/ as built)');
+  const thousand = (...words) => timeProcess([cli, 'check', join(folder, 'thousand'), ...words], 3);
+  const [one, two, share] = [
+    thousand('--threads', '1'),
+    thousand('--threads', '2'),
+    thousand('--threads', '1', '--shard', '1/4'),
+  ];
+  console.log(`Whole process (median; dist/ as built; ${availableParallelism()} cores)`);
   console.table([
     { what: 'empty Node process', ms: ms(empty), ratio: 1 },
     { what: 'check, 1 000 lines', ms: ms(few), ratio: ratio(few, empty) },
     { what: 'check, 100 000 lines in 200 files', ms: ms(many), ratio: ratio(many, empty) },
+    { what: 'check, 500 000 lines in 1 000 files', ms: ms(one), ratio: ratio(one, empty) },
+    { what: 'the same on two threads', ms: ms(two), ratio: ratio(two, empty) },
+    { what: 'the first of four shares of it', ms: ms(share), ratio: ratio(share, empty) },
   ]);
 
   const server = bundle('server/lsp/main-node.ts', 'server.cjs');
