@@ -39,6 +39,7 @@ test('the package has all that the command needs, and runs', () => {
     'package.json',
   ]);
   expect(run('ls', 'package/dist').stdout.trim().split('\n').sort()).toEqual([
+    'check-worker.cjs',
     'cli.cjs',
     'core.cjs',
     'documents.cjs',
