@@ -12,7 +12,7 @@ import {
   reportFacts,
 } from '../documents/index.ts';
 import { createWorkspace, normalisePath } from '../workspace/index.ts';
-import { readText, readUsed, shownPath, writeDocument } from './files.ts';
+import { readConfiguration, readText, readUsed, shownPath, writeDocument } from './files.ts';
 import { Trouble, whyUnreadable } from './trouble.ts';
 
 interface Options {
@@ -104,6 +104,8 @@ function reportOf(path: string, read: (path: string) => string): LogReport {
     throw error instanceof Trouble ? error : new Trouble(`${path}: ${whyUnreadable(error)}.`);
   }
   readUsed(workspace, read);
+  // Both are judged as the team judges today, whatever the revision.
+  readConfiguration(workspace, path);
   const checked = workspace.check(path);
   const report = checked === undefined ? undefined : reportFacts(checked);
   if (report === undefined) throw new Trouble(`${path} is no log: two .rebuild files are compared.`);

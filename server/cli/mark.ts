@@ -4,7 +4,7 @@ import type { Command } from 'commander';
 import { createTwoFilesPatch } from 'diff';
 import { applyMarkEdits, type MarkPlan, markEdits, photosOf } from '../rebuild/index.ts';
 import { type Checked, createWorkspace } from '../workspace/index.ts';
-import { readInput, readText, readUsed, shownPath } from './files.ts';
+import { readConfiguration, readInput, readText, readUsed, shownPath } from './files.ts';
 import { harmless } from './formats/frame.ts';
 import { photoDigest } from './photographs.ts';
 import { Trouble, whyUnreadable } from './trouble.ts';
@@ -98,6 +98,7 @@ function checkedLog(text: string, path: string): Checked {
   const workspace = createWorkspace();
   workspace.set(path, text);
   readUsed(workspace);
+  readConfiguration(workspace, path);
   const checked = workspace.check(path);
   if (checked === undefined || checked.rebuild.kind !== 'rebuild')
     throw new Trouble(`${path} is no log: only a .rebuild file is signed and marked.`);

@@ -1,7 +1,7 @@
 /** `witnessmark trend`: wear over hours, for each machine and what is measured on it. */
 import type { Command } from 'commander';
 import { type Trend, trendsHtml, trendsOf, trendsText } from '../documents/index.ts';
-import { isLog, readFiles, tellUnreadable, writeDocument } from './files.ts';
+import { isLog, readConfiguration, readFiles, tellUnreadable, writeDocument } from './files.ts';
 import { Trouble } from './trouble.ts';
 
 interface Options {
@@ -45,6 +45,7 @@ function trend(paths: readonly string[], { format, only, output }: Options): num
   if (write === undefined)
     throw new Trouble(`--format takes ${Object.keys(formats).join(', ')}, not ${format}.`);
   const { workspace, read: logs, unreadable } = readFiles(paths, isLog);
+  for (const path of logs) readConfiguration(workspace, path);
   const checked = logs.map((path) => workspace.check(path)).filter((one) => one !== undefined);
   const trends = trendsOf(checked).filter(
     ({ target }) =>

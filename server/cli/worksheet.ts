@@ -4,7 +4,7 @@ import { dirname, relative, resolve } from 'node:path';
 import type { Command } from 'commander';
 import { worksheetHtml, worksheetText } from '../documents/index.ts';
 import { createWorkspace, normalisePath } from '../workspace/index.ts';
-import { readText, readUsed, shownPath } from './files.ts';
+import { readConfiguration, readText, readUsed, shownPath } from './files.ts';
 import { Trouble, whyUnreadable } from './trouble.ts';
 
 interface Options {
@@ -54,6 +54,7 @@ function worksheet(limits: string, options: Options): string {
     throw new Trouble(`${limits}: ${whyUnreadable(error)}.`);
   }
   readUsed(workspace);
+  readConfiguration(workspace, path);
   const checked = workspace.check(path);
   if (checked === undefined || checked.rebuild.kind !== 'limits')
     throw new Trouble(`${limits} is no table of limits: its name must end in .limits.`);
@@ -68,7 +69,12 @@ function worksheet(limits: string, options: Options): string {
     process.stderr.write(
       `witnessmark: ${limits} has ${wrong === 1 ? 'an error' : `${wrong} errors`}, and what it says there may be missing: run witnessmark check ${limits}.\n`,
     );
-  const source = { path, scope, ...(options.covers === undefined ? {} : { covers: options.covers }) };
+  const source = {
+    path,
+    scope,
+    units: checked.units,
+    ...(options.covers === undefined ? {} : { covers: options.covers }),
+  };
   if (options.format === 'html') return worksheetHtml(source);
   // The log names the files it uses from its own folder.
   const folder = options.output === undefined ? process.cwd() : dirname(resolve(options.output));

@@ -78,6 +78,7 @@ export const exportColumns: readonly ExportColumn[] = [
   column('grade', 'string', 'its size or grade; of a limit, the grade it holds for'),
   column('facing', 'string', 'which way round it went in'),
   column('severity', 'string', 'of a finding: `error`, `warning`, `information` or `hint`'),
+  column('lowered', 'string', 'of a finding, what it would be if the configuration did not lower it'),
   column('until', 'string', 'how long a concession or a calibration holds, as written'),
 ];
 
@@ -273,8 +274,8 @@ function* factsOf(report: LogReport, rebuild: Rebuild): Iterable<Fact> {
       text: one.text,
       verdict: one.mark === null ? 'unmarked' : one.markHolds === false ? 'broken' : 'holds',
     };
-  for (const { rule, severity, message, line } of report.findings)
-    yield { fact: 'finding', line, name: rule, severity, text: message };
+  for (const { rule, severity, lowered, message, line } of report.findings)
+    yield { fact: 'finding', line, name: rule, severity, lowered, text: message };
 }
 
 function* measured(report: LogReport): Iterable<Fact> {

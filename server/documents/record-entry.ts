@@ -267,6 +267,19 @@ export function standingText(member: ReportMember): string | undefined {
   return `${lowest.text} to ${highest.text}`;
 }
 
+/** The same in the team's system of units; undefined unless all that stands is written in the other. */
+export function standingAlso(member: ReportMember): string | undefined {
+  const { workedOut } = member;
+  const readings = member.readings.filter(({ history }) => history === null);
+  const alsos = [...readings, ...(readings.length > 0 || workedOut === null ? [] : [workedOut])];
+  if (alsos.length === 0 || alsos.some(({ also }) => also === null)) return undefined;
+  return standingText({
+    ...member,
+    readings: readings.map((one) => ({ ...one, text: one.also ?? '', conditions: null })),
+    workedOut: workedOut === null ? null : { ...workedOut, text: workedOut.also ?? '' },
+  });
+}
+
 function withConditions(text: string, conditions: string | null): string {
   return conditions === null ? text : `${text} at ${conditions}`;
 }

@@ -1,6 +1,6 @@
 /** A log's report as one table of comma-separated values, a row a fact. */
 import { type CsvCell, csvText } from './csv.ts';
-import { type Line, type LogReport, type ReportSource, reportFacts } from './report-facts.ts';
+import { type Line, type LogReport, type ReportSource, reportFacts, severityText } from './report-facts.ts';
 
 /** The columns, in order. What a kind of row does not have stays empty. */
 export const reportColumns = [
@@ -164,7 +164,13 @@ function* rowsOf(report: LogReport): Iterable<Row> {
   for (const one of report.signatures)
     yield { kind: one.kind, line: one.line, text: one.text, verdict: one.mark, by: one.by, at: one.at };
   for (const one of report.findings)
-    yield { kind: 'finding', line: one.line, target: one.rule, text: one.message, verdict: one.severity };
+    yield {
+      kind: 'finding',
+      line: one.line,
+      target: one.rule,
+      text: one.message,
+      verdict: severityText(one),
+    };
 }
 
 /** Who, when, with what and on which line. */

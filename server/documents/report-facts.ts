@@ -10,6 +10,7 @@ import {
   type Quantity,
   roundTo,
   type Spread,
+  type UnitSystem,
 } from '../quantities/index.ts';
 import {
   type Characteristic,
@@ -33,7 +34,6 @@ import {
   type Rebuild,
   readingUncertainty,
   readingValue,
-  type Scope,
   type Severity,
   type State,
   stagesBeforeFinal,
@@ -44,6 +44,7 @@ import {
   workedValue,
   writeTarget,
 } from '../rebuild/index.ts';
+import { quantityBeside, spreadBeside, valueBeside } from './beside.ts';
 import { gridOf } from './grid.ts';
 
 /** A checked log: what the workspace gives of it. */
@@ -51,6 +52,8 @@ export interface ReportSource {
   readonly path: string;
   readonly rebuild: Rebuild;
   readonly findings: readonly Finding[];
+  /** The system of units that the team reads in: `also` gives it for what the log or the table has in the other. */
+  readonly units?: UnitSystem | undefined;
 }
 
 /** Where a fact stands: the line of the log, from 1; null when it comes from another file or is worked out. */
@@ -59,6 +62,8 @@ export type Line = number | null;
 /** Both ends of a limit in its unit; either may be open. */
 export interface LimitEnds {
   readonly text: string;
+  /** The same in the team's system of units, where this is in the other; null otherwise, and where there is no such wish. */
+  readonly also: string | null;
   readonly lower: number | null;
   readonly upper: number | null;
 }
@@ -70,6 +75,8 @@ export interface ReportReading {
   readonly place: string;
   /** As written, in the canonical spelling of its unit. */
   readonly text: string;
+  /** As `also` of a limit. */
+  readonly also: string | null;
   /** Both ends in the limit's unit, the same for one value; null for words, open ends and what does not convert. */
   readonly low: number | null;
   readonly high: number | null;
@@ -126,6 +133,8 @@ export interface ReportCharacteristic {
 export interface ReportTightening {
   readonly stage: number | null;
   readonly torque: string | null;
+  /** As `also` of a limit. */
+  readonly torqueAlso: string | null;
   readonly angle: string | null;
   readonly drag: string | null;
   readonly lubricant: string | null;
@@ -165,6 +174,8 @@ export interface ReportGroup {
   readonly thread: string | null;
   readonly propertyClass: string | null;
   readonly torque: string | null;
+  /** As `also` of a limit. */
+  readonly torqueAlso: string | null;
   readonly angle: string | null;
   readonly drag: string | null;
   readonly stages: readonly string[];
@@ -312,8 +323,15 @@ export interface ReportTool {
 export interface ReportFinding {
   readonly rule: string;
   readonly severity: Severity;
+  /** What it would be if the team's configuration did not lower it; null where it does not. */
+  readonly lowered: Severity | null;
   readonly message: string;
   readonly line: Line;
+}
+
+/** `information (lowered from error)`. */
+export function severityText({ severity, lowered }: ReportFinding): string {
+  return lowered === null ? severity : `${severity} (lowered from ${lowered})`;
 }
 
 /** The whole report. Its JSON form is this very object; `version` changes when its shape does. */
@@ -388,6 +406,7 @@ export function reportFacts(source: ReportSource): LogReport | undefined {
   const located = findings.map((finding) => ({
     rule: finding.rule,
     severity: finding.severity,
+    lowered: finding.lowered ?? null,
     message: finding.message,
     line: lineAt(path, finding.at),
   }));
@@ -436,10 +455,10 @@ export function reportFacts(source: ReportSource): LogReport | undefined {
     findings: located.sort((a, b) => rank[a.severity] - rank[b.severity] || (a.line ?? 0) - (b.line ?? 0)),
     characteristics: rebuild.characteristics
       .filter((one) => one.required || one.instances.some((instance) => isBegun(instance)))
-      .map((one) => characteristicOf(path, one)),
+      .map((one) => characteristicOf(source, one)),
     fastenerGroups: rebuild.fastenerGroups
       .filter((group) => group.required || group.touched)
-      .map((group) => groupOf(path, group, scope)),
+      .map((group) => groupOf(source, group)),
     parts: partsOf(path, rebuild),
     inspections: inspectionsOf(path, rebuild),
     openItems: rebuild.openItems.map(({ name, opened, closed }) => ({
@@ -600,25 +619,38 @@ function spreadText(spread: Spread | undefined): string | null {
   return spread === undefined ? null : formatSpread(spread);
 }
 
-function endsOf(spread: Spread | undefined, unit: string | undefined): LimitEnds | null {
+function endsOf(
+  spread: Spread | undefined,
+  unit: string | undefined,
+  units: UnitSystem | undefined,
+): LimitEnds | null {
   if (spread === undefined || unit === undefined) return null;
   const end = (bound: Spread['lower']) =>
     bound === undefined ? null : withoutNoise(convert(bound.value, spread.unit, unit));
-  return { text: formatSpread(spread), lower: end(spread.lower), upper: end(spread.upper) };
+  return {
+    text: formatSpread(spread),
+    also: spreadBeside(spread, units) ?? null,
+    lower: end(spread.lower),
+    upper: end(spread.upper),
+  };
 }
 
 const severityOf: Readonly<Record<ReportVerdict, number>> = { inside: 0, 'past-new': 1, outside: 2 };
 
-function characteristicOf(path: string, characteristic: Characteristic): ReportCharacteristic {
+function characteristicOf(source: ReportSource, characteristic: Characteristic): ReportCharacteristic {
   return {
     name: characteristic.name,
     assembly: characteristic.declarations[0]?.assembly ?? null,
     derived: characteristic.derived,
-    members: characteristic.instances.map((instance) => memberOf(path, characteristic, instance)),
+    members: characteristic.instances.map((instance) => memberOf(source, characteristic, instance)),
   };
 }
 
-function memberOf(path: string, characteristic: Characteristic, instance: Instance): ReportMember {
+function memberOf(
+  { path, units }: ReportSource,
+  characteristic: Characteristic,
+  instance: Instance,
+): ReportMember {
   const { declaration } = instance;
   // What was there before another grade went in is judged by the limit without one.
   const plain = characteristic.declarations.find(
@@ -634,6 +666,7 @@ function memberOf(path: string, characteristic: Characteristic, instance: Instan
         : withoutNoise(convert(end, value.unit, unit));
     return {
       text: value?.text ?? '',
+      also: value === undefined ? null : (valueBeside(value, units) ?? null),
       low: inUnit(value?.low),
       high: inUnit(value?.high),
       verdict: judgement?.verdict ?? null,
@@ -701,8 +734,8 @@ function memberOf(path: string, characteristic: Characteristic, instance: Instan
     ref: declaration.ref ?? null,
     unit: unit ?? null,
     decimals,
-    fresh: endsOf(declaration.limit, unit),
-    wear: endsOf(declaration.wear, unit),
+    fresh: endsOf(declaration.limit, unit, units),
+    wear: endsOf(declaration.wear, unit, units),
     words: declaration.words ?? null,
     grade: declaration.grade?.grade ?? null,
     readings,
@@ -711,6 +744,7 @@ function memberOf(path: string, characteristic: Characteristic, instance: Instan
         ? null
         : {
             text: workedOut.text,
+            also: workedOut.also,
             low: workedOut.low,
             high: workedOut.high,
             verdict: workedOut.verdict,
@@ -764,7 +798,7 @@ function expanded(ends: EndsUncertainty, from: string | undefined, unit: string 
   return withoutNoise(convertDifference(2 * either, from, unit));
 }
 
-function groupOf(path: string, group: FastenerGroup, scope: Scope): ReportGroup {
+function groupOf({ path, units, rebuild: { scope } }: ReportSource, group: FastenerGroup): ReportGroup {
   const { declaration } = group;
   const lockIsSealant = declaration.lock !== undefined && scope.sealants.has(declaration.lock);
   return {
@@ -775,6 +809,7 @@ function groupOf(path: string, group: FastenerGroup, scope: Scope): ReportGroup 
     thread: declaration.thread ?? null,
     propertyClass: declaration.propertyClass ?? null,
     torque: spreadText(declaration.torque),
+    torqueAlso: spreadBeside(declaration.torque, units) ?? null,
     angle: spreadText(declaration.angle),
     drag: spreadText(declaration.drag),
     stages: stagesBeforeFinal(declaration).map(formatQuantity),
@@ -785,7 +820,7 @@ function groupOf(path: string, group: FastenerGroup, scope: Scope): ReportGroup 
     order: declaration.order ?? null,
     layout: declaration.layout ?? null,
     stageCount: group.stageCount,
-    members: group.members.map((member) => fastenerOf(path, member, lockIsSealant)),
+    members: group.members.map((member) => fastenerOf({ path, units }, member, lockIsSealant)),
     passes: group.passes.map((pass) => ({
       stage: pass.stage,
       torque: quantityText(pass.tightenings[0]?.torque),
@@ -796,7 +831,11 @@ function groupOf(path: string, group: FastenerGroup, scope: Scope): ReportGroup 
   };
 }
 
-function fastenerOf(path: string, member: MemberState, lockIsSealant: boolean): ReportFastener {
+function fastenerOf(
+  source: Pick<ReportSource, 'path' | 'units'>,
+  member: MemberState,
+  lockIsSealant: boolean,
+): ReportFastener {
   return {
     item: member.item,
     progress: member.done
@@ -809,16 +848,20 @@ function fastenerOf(path: string, member: MemberState, lockIsSealant: boolean): 
             ? 'loosened'
             : 'due',
     stage: Math.max(0, ...member.tightenings.map((one) => one.stage ?? 0)),
-    tightenings: member.tightenings.map((one) => tighteningOf(path, one)),
+    tightenings: member.tightenings.map((one) => tighteningOf(source, one)),
     lock: isLocked(member, lockIsSealant) ? (member.locked?.statement.name?.text ?? null) : null,
     striped: member.striped !== undefined,
   };
 }
 
-function tighteningOf(path: string, { entry, torque, angle, stage, retorque }: Tightening): ReportTightening {
+function tighteningOf(
+  { path, units }: Pick<ReportSource, 'path' | 'units'>,
+  { entry, torque, angle, stage, retorque }: Tightening,
+): ReportTightening {
   return {
     stage: stage ?? null,
     torque: quantityText(torque),
+    torqueAlso: quantityBeside(torque, units) ?? null,
     angle: quantityText(angle),
     drag: clauseText(entry, 'drag'),
     lubricant: clauseText(entry, 'lubricant'),

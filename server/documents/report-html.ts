@@ -2,7 +2,7 @@
 import { drawBoreMap, drawFastenerGroup, drawLimitBar, type Ends } from '../features/index.ts';
 import { listItems } from '../rebuild/index.ts';
 import { escapeHtml, htmlPage, sheetStyle, signs } from './page.ts';
-import { recordEntryText, standingText } from './record-entry.ts';
+import { recordEntryText, standingAlso, standingText } from './record-entry.ts';
 import {
   type LimitEnds,
   type Line,
@@ -221,7 +221,8 @@ function findings(report: LogReport): string {
   const columns: readonly Column<LogReport['findings'][number]>[] = [
     {
       head: 'Severity',
-      cell: (one) => `<span class="${words[one.severity]}">${one.severity}</span>`,
+      cell: (one) =>
+        `<span class="${words[one.severity]}">${one.severity}</span>${one.lowered === null ? '' : `<br><span class="soft">lowered from ${one.lowered}</span>`}`,
       html: true,
       class: 'verdict',
     },
@@ -278,8 +279,16 @@ function percent(share: number): string {
   return share < 0.005 ? 'less than 1 %' : `${Math.round(share * 100)} %`;
 }
 
-function limitCell(limit: LimitEnds | null): string {
-  return limit === null ? '' : signs(limit.text);
+function limitHtml(limit: LimitEnds | null): string {
+  return limit === null ? '' : withAlso(limit.text, limit.also);
+}
+
+/** A value as it is written, and below it what it is in the team's units. */
+function withAlso(text: string, also: string | null | undefined): string {
+  const written = escapeHtml(signs(text));
+  return also === null || also === undefined
+    ? written
+    : `${written}<br><span class="soft">${escapeHtml(signs(also))}</span>`;
 }
 
 /** More than this many readings of one member are not drawn one by one. */
@@ -335,12 +344,20 @@ function readings(report: LogReport): string {
     },
     {
       head: 'New',
-      cell: (one) => one.words?.map((word) => `"${word}"`).join(' or ') ?? limitCell(one.fresh),
+      cell: (one) =>
+        one.words === null
+          ? limitHtml(one.fresh)
+          : escapeHtml(one.words.map((word) => `"${word}"`).join(' or ')),
+      html: true,
       class: 'limit',
     },
-    { head: 'Wear limit', cell: (one) => limitCell(one.wear), class: 'limit' },
+    { head: 'Wear limit', cell: (one) => limitHtml(one.wear), html: true, class: 'limit' },
     { head: 'As found', cell: (one) => asFound(one) },
-    { head: 'Reading that stands', cell: (one) => signs(standingText(one) ?? '') },
+    {
+      head: 'Reading that stands',
+      cell: (one) => withAlso(standingText(one) ?? '', standingAlso(one)),
+      html: true,
+    },
     { head: 'Against its limit', cell: barHtml, html: true, class: 'bar' },
     { head: 'Verdict', cell: verdictHtml, html: true },
     { head: 'Ref', cell: (one) => one.ref, class: 'soft' },
@@ -459,7 +476,7 @@ function groupHtml(group: ReportGroup): string {
   const asked = [
     group.thread,
     group.propertyClass === null ? null : `class ${group.propertyClass}`,
-    group.torque === null ? null : `torque ${group.torque}`,
+    group.torque === null ? null : `torque ${group.torque}${inParentheses(group.torqueAlso)}`,
     group.stages.length === 0 ? null : `after ${group.stages.join(', ')}`,
     group.angle === null ? null : `then ${group.angle}`,
     group.drag === null ? null : `drag ${group.drag}`,
@@ -477,6 +494,10 @@ function groupHtml(group: ReportGroup): string {
 <div class="group${width > WIDE ? ' wide' : ''}"><figure>${svg}</figure>${groupTable(group)}</div>
 ${order === '' ? '' : `<p class="soft">${escapeHtml(order)}</p>`}
 ${accepted.join('\n')}</div>`;
+}
+
+function inParentheses(also: string | null): string {
+  return also === null ? '' : ` (${also})`;
 }
 
 /** The order asked for, and that of each complete pass where it was another; nothing where none is asked for. */
@@ -519,7 +540,7 @@ function groupTable(group: ReportGroup): string {
     const at = (stage: number) =>
       member.tightenings
         .filter((one) => one.stage === stage && one.torque !== null)
-        .map((one) => (one.retorque ? `again ${one.torque}` : one.torque))
+        .map((one) => `${one.retorque ? 'again ' : ''}${one.torque}${inParentheses(one.torqueAlso)}`)
         .join(', ');
     const other = member.tightenings
       .filter((one) => one.stage === null)

@@ -1,12 +1,14 @@
 /** A log's report as Markdown: for a pull request, a wiki or a mail. */
 import { listItems } from '../rebuild/index.ts';
-import { recordEntryText, standingText } from './record-entry.ts';
+import { recordEntryText, standingAlso, standingText } from './record-entry.ts';
 import {
+  type LimitEnds,
   type LogReport,
   markText,
   type ReportMember,
   type ReportSource,
   reportFacts,
+  severityText,
 } from './report-facts.ts';
 
 /** The report as Markdown (with tables as GitHub writes them); undefined for a file that is no log. */
@@ -95,7 +97,7 @@ function findings(report: LogReport): string {
   if (shown.length === 0) return 'Nothing was found.';
   return table(
     ['severity', 'line', 'what was found', 'rule'],
-    shown.map((one) => [one.severity, one.line === null ? '' : String(one.line), one.message, one.rule]),
+    shown.map((one) => [severityText(one), one.line === null ? '' : String(one.line), one.message, one.rule]),
     message,
   );
 }
@@ -109,19 +111,28 @@ const verdictWords: Readonly<Record<ReportMember['verdict'], string>> = {
   recorded: 'not judged',
 };
 
+function limitText(limit: LimitEnds | null): string {
+  return limit === null ? '' : withAlso(limit.text, limit.also);
+}
+
+/** A value as it is written, and what it is in the team's units. */
+function withAlso(text: string, also: string | null | undefined): string {
+  return also === null || also === undefined ? text : `${text} (${also})`;
+}
+
 function readings(report: LogReport): string {
   const members = report.characteristics.flatMap((one) => one.members);
   return table(
     ['reading', 'new', 'wear limit', 'as found', 'stands', 'verdict', 'wear used', 'ref'],
     members.map((member) => [
       member.target,
-      member.words?.map((word) => `"${word}"`).join(' or ') ?? member.fresh?.text ?? '',
-      member.wear?.text ?? '',
+      member.words?.map((word) => `"${word}"`).join(' or ') ?? limitText(member.fresh),
+      limitText(member.wear),
       member.readings
         .filter((one) => one.takenAs === 'found')
         .map((one) => one.text)
         .join(', '),
-      standingText(member) ?? '',
+      withAlso(standingText(member) ?? '', standingAlso(member)),
       verdictWords[member.verdict],
       member.used === null || member.used <= 0 ? '' : `${Math.round(member.used * 100)} %`,
       member.ref,
@@ -139,7 +150,9 @@ function fasteners(report: LogReport): string {
       const many = (count: number) => (count === 0 ? 'no' : `${count} of ${group.members.length}`);
       return [
         group.name,
-        [group.torque, group.angle].filter((one) => one !== null).join(', '),
+        [group.torque === null ? null : withAlso(group.torque, group.torqueAlso), group.angle]
+          .filter((one) => one !== null)
+          .join(', '),
         `${done.length} of ${group.members.length}`,
         due.length === 0 || due[0] === '' ? '' : listItems(due),
         [...tools].join(', '),

@@ -8,7 +8,14 @@ import {
   predict,
   whenReached,
 } from '../calculations/index.ts';
-import { convert, formatNumber, withUnit } from '../quantities/index.ts';
+import {
+  convert,
+  formatNumber,
+  spreadIn,
+  type UnitSystem,
+  unitInSystem,
+  withUnit,
+} from '../quantities/index.ts';
 import {
   type Characteristic,
   type Entry,
@@ -29,6 +36,8 @@ import {
 export interface TrendSource {
   readonly path: string;
   readonly rebuild: Rebuild;
+  /** The system of units that the team reads in; the newest log's counts. */
+  readonly units?: UnitSystem | undefined;
 }
 
 export interface TrendPoint {
@@ -82,11 +91,15 @@ export function trendsOf(logs: readonly TrendSource[]): readonly Trend[] {
   return [...machines].flatMap(([machine, own]) => trendsOfMachine(machine, own));
 }
 
+/** A point in the unit of its own log's limit. */
+type OwnPoint = TrendPoint & { readonly unit: string };
+
 interface Series {
   readonly name: string;
   /** Of the newest log: its limit holds. */
   readonly instance: Instance;
-  readonly lives: TrendPoint[][];
+  readonly units: UnitSystem | undefined;
+  readonly lives: OwnPoint[][];
 }
 
 function trendsOfMachine(machine: string, logs: readonly TrendSource[]): readonly Trend[] {
@@ -129,7 +142,7 @@ function addLog(
   if (before !== undefined && (renewed || after === undefined)) lives.at(-1)?.push(before);
   if (renewed && (lives.at(-1)?.length ?? 0) > 0) lives.push([]);
   if (after !== undefined) lives.at(-1)?.push(after);
-  series.set(key, { name: characteristic.name, instance, lives });
+  series.set(key, { name: characteristic.name, instance, units: log.units, lives });
 }
 
 /** Whether another part, or the same after work, went in during the log. */
@@ -153,7 +166,7 @@ function worstOf(
   unit: string,
   readings: readonly Reading[],
   as: TrendPoint['as'],
-): TrendPoint | undefined {
+): OwnPoint | undefined {
   const wear = instance.declaration.wear ?? instance.declaration.limit;
   let worst: { value: number; reading: Reading } | undefined;
   for (const reading of readings) {
@@ -168,11 +181,11 @@ function worstOf(
   if (worst === undefined) return undefined;
   const hours = machineHours(log.rebuild, worst.reading.entry);
   const line = worst.reading.entry.block.line + 1;
-  return hours === undefined ? undefined : { hours, value: worst.value, as, path: log.path, line };
+  return hours === undefined ? undefined : { hours, value: worst.value, unit, as, path: log.path, line };
 }
 
 /** What a derived limit comes to at the end of the log. */
-function workedPoint(log: TrendSource, instance: Instance, unit: string): TrendPoint | undefined {
+function workedPoint(log: TrendSource, instance: Instance, unit: string): OwnPoint | undefined {
   const value = workedValue(instance);
   const wear = instance.declaration.wear ?? instance.declaration.limit;
   const end = wear?.upper === undefined ? value?.low : value?.high;
@@ -180,27 +193,38 @@ function workedPoint(log: TrendSource, instance: Instance, unit: string): TrendP
   const hours = machineHours(log.rebuild);
   return inUnit === undefined || hours === undefined
     ? undefined
-    : { hours, value: inUnit, as: 'left', path: log.path, line: null };
+    : { hours, value: inUnit, unit, as: 'left', path: log.path, line: null };
 }
 
-function trendOf(machine: string, { name, instance, lives }: Series): Trend | undefined {
-  const unit = unitOf(instance);
-  const full = lives.filter((life) => life.length > 0);
-  if (unit === undefined || full.length === 0) return undefined;
+function trendOf(machine: string, { name, instance, units, lives }: Series): Trend | undefined {
+  const own = unitOf(instance);
+  if (own === undefined) return undefined;
   const { limit, wear } = instance.declaration;
-  const ends = (spread: typeof limit): Partial<Interval> | null =>
-    spread === undefined || spread.unit !== unit
+  const bound = (wear ?? limit)?.upper ?? (wear ?? limit)?.lower;
+  const unit = (units === undefined ? undefined : unitInSystem(own, bound?.value ?? 0, units)) ?? own;
+  const full = lives
+    .filter((life) => life.length > 0)
+    .map((life) =>
+      life.flatMap(({ unit: from, ...point }) => {
+        const value = convert(point.value, from, unit);
+        return value === undefined ? [] : [{ ...point, value }];
+      }),
+    );
+  if (full.flat().length === 0) return undefined;
+  const spreads = [limit, wear].map((spread) => (spread === undefined ? undefined : spreadIn(spread, unit)));
+  const [newRange = null, wearLimit = null] = spreads.map((spread): Partial<Interval> | null =>
+    spread === undefined
       ? null
       : {
           ...(spread.lower === undefined ? {} : { lower: spread.lower.value }),
           ...(spread.upper === undefined ? {} : { upper: spread.upper.value }),
-        };
-  const [newRange, wearLimit] = [ends(limit), ends(wear)];
+        },
+  );
   const base = {
     machine,
     target: writeTarget(name, instance.item),
     unit,
-    decimals: Math.max(limit?.decimals ?? 0, wear?.decimals ?? 0),
+    decimals: Math.max(...spreads.map((spread) => spread?.decimals ?? 0)),
     lives: full,
     newRange,
     wearLimit,

@@ -1,5 +1,5 @@
 /** What a blank log must hold for a machine: every reading, torque, inspection, part and joint, in working order. */
-import { formatQuantity, formatSpread } from '../quantities/index.ts';
+import { formatQuantity, formatSpread, type UnitSystem } from '../quantities/index.ts';
 import {
   type Declaration,
   type FastenerDeclaration,
@@ -12,6 +12,7 @@ import {
   type Scope,
   stagesBeforeFinal,
 } from '../rebuild/index.ts';
+import { spreadWithBeside } from './beside.ts';
 
 /** One thing to do or to measure. `asked` is what the table of limits says, in words; `ref` the manual's own place. */
 export type WorksheetLine =
@@ -71,6 +72,8 @@ export interface WorksheetSource {
   readonly scope: Scope;
   /** The assemblies wanted; all when left out. */
   readonly covers?: readonly string[];
+  /** What the table has in the other system of units is given in this one too. */
+  readonly units?: UnitSystem | undefined;
 }
 
 /**
@@ -93,6 +96,7 @@ export function planWorksheet(source: WorksheetSource): Worksheet {
       name === undefined ? '' : `${titleOf(name)}: `,
       own.filter((declaration) => declaration.assembly === name),
       scope,
+      source.units,
     ),
   );
   // What goes on last comes off first.
@@ -118,6 +122,7 @@ function planAssembly(
   prefix: string,
   declarations: readonly Declaration[],
   scope: Scope,
+  units: UnitSystem | undefined,
 ): { readonly strip: WorksheetStep; readonly build: readonly WorksheetStep[] } {
   const limits = plainLimits(declarations);
   const measured = limits.filter((limit) => limit.expression === undefined);
@@ -148,7 +153,10 @@ function planAssembly(
   const steps: WorksheetStep[] = [
     {
       title: `${prefix}measure`,
-      lines: [...onParts.map((limit) => measureLine(limit, declarations)), ...derived.map(workedOutLine)],
+      lines: [
+        ...onParts.map((limit) => measureLine(limit, declarations, units)),
+        ...derived.map((limit) => workedOutLine(limit, units)),
+      ],
     },
     {
       title: `${prefix}fit the parts`,
@@ -172,21 +180,21 @@ function planAssembly(
     });
     steps.push({
       title: `${prefix}torque ${joint.name}`,
-      lines: closing.flatMap((group) => torqueLines(group)),
+      lines: closing.flatMap((group) => torqueLines(group, units)),
     });
   }
   steps.push({
     title: `${prefix}torque`,
-    lines: groups.filter((group) => !inJoint.has(group.name)).flatMap((group) => torqueLines(group)),
+    lines: groups.filter((group) => !inJoint.has(group.name)).flatMap((group) => torqueLines(group, units)),
   });
   steps.push({
     title: `${prefix}measure and inspect the whole`,
     lines: [
       ...afterwards
         .filter((limit) => !tests.includes(limit))
-        .map((limit) => measureLine(limit, declarations)),
+        .map((limit) => measureLine(limit, declarations, units)),
       ...temporary.map((part): WorksheetLine => ({ kind: 'fit', part })),
-      ...tests.map((limit) => measureLine(limit, declarations)),
+      ...tests.map((limit) => measureLine(limit, declarations, units)),
       ...temporary.map((part): WorksheetLine => ({ kind: 'remove', part })),
       ...takeInspections(() => true),
     ],
@@ -238,12 +246,17 @@ function holds(members: readonly Pointer[], part: PartDeclaration): boolean {
   );
 }
 
-function measureLine(limit: LimitDeclaration, declarations: readonly Declaration[]): WorksheetLine {
+function measureLine(
+  limit: LimitDeclaration,
+  declarations: readonly Declaration[],
+  units: UnitSystem | undefined,
+): WorksheetLine {
   const grades = declarations.filter(
     (one): one is LimitDeclaration => one.kind === 'limit' && one.name === limit.name && one !== limit,
   );
   const others = grades.map(
-    (one) => `${one.grade === undefined ? one.space.items.join(' ') : one.grade.grade}: ${limitText(one)}`,
+    (one) =>
+      `${one.grade === undefined ? one.space.items.join(' ') : one.grade.grade}: ${limitText(one, units)}`,
   );
   const spread = limit.limit ?? limit.wear;
   return {
@@ -254,7 +267,7 @@ function measureLine(limit: LimitDeclaration, declarations: readonly Declaration
     unit: spread?.unit,
     qualifier: limit.qualifier,
     conditions: limit.conditions.map((node) => conditionUnit(node)),
-    asked: [limitText(limit), ...others].join('; '),
+    asked: [limitText(limit, units), ...others].join('; '),
     ref: limit.ref,
   };
 }
@@ -279,17 +292,17 @@ function conditionUnit(node: LimitDeclaration['conditions'][number]): string {
   }
 }
 
-function workedOutLine(limit: LimitDeclaration): WorksheetLine {
-  return { kind: 'worked-out', name: limit.name, asked: limitText(limit), ref: limit.ref };
+function workedOutLine(limit: LimitDeclaration, units: UnitSystem | undefined): WorksheetLine {
+  return { kind: 'worked-out', name: limit.name, asked: limitText(limit, units), ref: limit.ref };
 }
 
 /** `new 67.500..67.520 mm, wear <= 67.560 mm`. */
-export function limitText(limit: LimitDeclaration): string {
+function limitText(limit: LimitDeclaration, units: UnitSystem | undefined): string {
   const words: string[] = [];
   if (limit.limit !== undefined)
-    words.push(limit.wear === undefined ? formatSpread(limit.limit) : `new ${formatSpread(limit.limit)}`);
+    words.push(`${limit.wear === undefined ? '' : 'new '}${spreadWithBeside(limit.limit, units)}`);
   if (limit.words !== undefined) words.push(limit.words.map((word) => `"${word}"`).join(' or '));
-  if (limit.wear !== undefined) words.push(`wear ${formatSpread(limit.wear)}`);
+  if (limit.wear !== undefined) words.push(`wear ${spreadWithBeside(limit.wear, units)}`);
   return words.join(', ');
 }
 
@@ -314,11 +327,11 @@ function sealing(joint: JointDeclaration, scope: Scope): readonly WorksheetLine[
 /** Locks that are put on a fastener once it is torqued. */
 const LOCKS_AFTER: ReadonlySet<string> = new Set(['cotter', 'wire', 'tab']);
 
-function torqueLines(group: FastenerDeclaration): readonly WorksheetLine[] {
+function torqueLines(group: FastenerDeclaration, units: UnitSystem | undefined): readonly WorksheetLine[] {
   const before = stagesBeforeFinal(group);
   const stages = before.length + 1;
   const final = [
-    group.torque === undefined ? undefined : formatSpread(group.torque),
+    group.torque === undefined ? undefined : spreadWithBeside(group.torque, units),
     group.angle === undefined ? undefined : `then ${formatSpread(group.angle)}`,
     group.drag === undefined ? undefined : `drag ${formatSpread(group.drag)}`,
     group.lubricant,

@@ -1,6 +1,6 @@
 /** Changes that an editor offers beside a finding's own fixes, and those that may be made all at once. */
 import { type Block, blockAt, type QuantityNode } from '../../grammar/index.ts';
-import { convertQuantity, formatQuantity, quantityOf } from '../quantities/index.ts';
+import { convertQuantity, formatQuantity, otherUnit, quantityOf } from '../quantities/index.ts';
 import {
   type Entry,
   type Fix,
@@ -11,7 +11,6 @@ import {
   writeTarget,
 } from '../rebuild/index.ts';
 import { type CheckedFile, entryAt } from './checked.ts';
-import { otherUnit } from './inlay-hints.ts';
 import { withoutPlaces } from './offer.ts';
 import { tableLines } from './templates.ts';
 

@@ -1,5 +1,6 @@
 /** What a feature is given: one file with its rebuild and its findings. */
 import type { SourceFile } from '../../grammar/index.ts';
+import type { UnitSystem } from '../quantities/index.ts';
 import type { Entry, Finding, Rebuild, Step } from '../rebuild/index.ts';
 
 export interface CheckedFile {
@@ -7,6 +8,8 @@ export interface CheckedFile {
   readonly file: SourceFile;
   readonly rebuild: Rebuild;
   readonly findings: readonly Finding[];
+  /** The system of units that the team reads in, if `witnessmark.json` says so. */
+  readonly units?: UnitSystem | undefined;
 }
 
 /** The step that a line at an offset belongs to; undefined before the first and after a signature. */

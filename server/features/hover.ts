@@ -6,7 +6,15 @@ import {
   type Span,
   type StatementNode,
 } from '../../grammar/index.ts';
-import { everydayConversions, formatQuantity, formatSpread, quantityOf } from '../quantities/index.ts';
+import {
+  everydayConversions,
+  formatQuantity,
+  formatSpread,
+  type Quantity,
+  quantityOf,
+  systemOf,
+  type UnitSystem,
+} from '../quantities/index.ts';
 import {
   type Entry,
   type Instance,
@@ -70,9 +78,11 @@ export function hoverAt(checked: CheckedFile, offset: number, wishes: Descriptio
 
 type Found = { readonly at: Span; readonly markdown: string } | undefined;
 
-/** The quantity in every other common unit: `= 2.65957 in · 2659.57 thou`. */
-function conversions(quantity: Parameters<typeof everydayConversions>[0]): string | undefined {
-  const others = everydayConversions(quantity);
+/** The quantity in every other common unit, those of the team's system first: `= 2.65957 in · 2659.57 thou`. */
+function conversions(quantity: Quantity, system: UnitSystem | undefined): string | undefined {
+  const isFirst = ({ unit }: Quantity) => system !== undefined && systemOf(unit) === system;
+  const all = everydayConversions(quantity);
+  const others = [...all.filter(isFirst), ...all.filter((one) => !isFirst(one))];
   return others.length === 0 ? undefined : `= ${others.map(formatQuantity).join(' · ')}`;
 }
 
@@ -95,7 +105,7 @@ function valueHover(
         `**${formatQuantity(quantity)}**`,
         ...(reading === undefined ? [] : readingLines(checked, reading, wishes)),
         entry?.kind === 'torque' ? wantedTorque(entry) : undefined,
-        conversions(quantity),
+        conversions(quantity, checked.units),
       ]),
     };
   }
@@ -107,7 +117,7 @@ function valueHover(
     markdown: paragraphs([
       `**${writeTarget(reading.name, reading.item, reading.place)}**${value === undefined ? '' : ` = ${value.text}`}`,
       ...readingLines(checked, reading, wishes),
-      quantity === undefined ? undefined : conversions(quantity),
+      quantity === undefined ? undefined : conversions(quantity, checked.units),
     ]),
   };
 }

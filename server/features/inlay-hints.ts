@@ -4,10 +4,12 @@ import {
   convertQuantity,
   formatQuantity,
   formatSpread,
-  kindOf,
+  otherUnit,
   quantityOf,
   type Spread,
   spreadIn,
+  type UnitSystem,
+  unitInSystem,
 } from '../quantities/index.ts';
 import { type Declaration, type Entry, notTorqued } from '../rebuild/index.ts';
 import type { CheckedFile } from './checked.ts';
@@ -25,54 +27,9 @@ export interface InlayWishes {
   readonly progress: boolean;
 }
 
-/** Each unit with the one of the other system that a builder would look for. */
-const others: Readonly<Record<string, string>> = {
-  mm: 'in',
-  cm: 'in',
-  µm: 'thou',
-  m: 'ft',
-  in: 'mm',
-  ft: 'm',
-  thou: 'mm',
-  N·m: 'ft·lbf',
-  dN·m: 'in·lbf',
-  cN·m: 'in·lbf',
-  kgf·m: 'ft·lbf',
-  kgf·cm: 'in·lbf',
-  ft·lbf: 'N·m',
-  in·lbf: 'N·m',
-  in·ozf: 'N·m',
-  N: 'lbf',
-  kN: 'lbf',
-  kgf: 'lbf',
-  lbf: 'N',
-  bar: 'psi',
-  mbar: 'psi',
-  kPa: 'psi',
-  MPa: 'psi',
-  psi: 'bar',
-  inHg: 'mbar',
-  mmHg: 'inHg',
-  g: 'oz',
-  kg: 'lb',
-  oz: 'g',
-  lb: 'kg',
-  '°C': '°F',
-  '°F': '°C',
-  L: 'gal',
-  'cm³': 'in³',
-  'in³': 'cm³',
-  gal: 'L',
-  fl_oz: 'mL',
-  mL: 'fl_oz',
-};
-/** Below this many N·m a torque is spoken of in inches. */
-const INCH_TORQUES = 15;
-
-/** The unit of the other system for a value; undefined where there is none. */
-export function otherUnit(unit: string, value: number): string | undefined {
-  if (unit === 'N·m' && Math.abs(value) < INCH_TORQUES) return 'in·lbf';
-  return others[unit];
+/** The unit to show a value in besides its own: of the system that is wanted, without one of the other. */
+function besideUnit(unit: string, value: number, system: UnitSystem | undefined): string | undefined {
+  return system === undefined ? otherUnit(unit, value) : unitInSystem(unit, value, system);
 }
 
 /** The hints between two offsets of a file. */
@@ -83,7 +40,7 @@ export function inlayHintsIn(
   wishes: InlayWishes,
 ): readonly InlayHint[] {
   const hints: InlayHint[] = [];
-  const { file, rebuild } = checked;
+  const { file, rebuild, units: system } = checked;
   const wanted = (blockStart: number, length: number) => blockStart < end && blockStart + length > start;
   const last = wishes.progress ? lastMentions(checked) : new Map<Entry, string>();
   for (const [i, block] of file.blocks.entries()) {
@@ -91,7 +48,7 @@ export function inlayHintsIn(
     const bound = rebuild.bound[i];
     const entry = bound !== undefined && 'kind' in bound ? bound : undefined;
     if (wishes.units)
-      for (const hint of entry === undefined ? [] : entryUnits(entry))
+      for (const hint of entry === undefined ? [] : entryUnits(entry, system))
         hints.push({ ...hint, offset: block.start + hint.offset });
     const progress = entry === undefined ? undefined : last.get(entry);
     const target = entry?.targets[0]?.node;
@@ -106,13 +63,13 @@ export function inlayHintsIn(
   if (wishes.units)
     for (const declaration of rebuild.own.declarations) {
       if (!wanted(declaration.block.start, declaration.block.text.length)) continue;
-      for (const hint of declarationUnits(declaration))
+      for (const hint of declarationUnits(declaration, system))
         hints.push({ ...hint, offset: declaration.block.start + hint.offset });
     }
   return hints.filter(({ offset }) => offset >= start && offset <= end).sort((a, b) => a.offset - b.offset);
 }
 
-function entryUnits(entry: Entry): readonly InlayHint[] {
+function entryUnits(entry: Entry, system: UnitSystem | undefined): readonly InlayHint[] {
   const nodes: QuantityNode[] = [];
   for (const { node } of entry.readings)
     if (node.kind === 'exact' && node.equivalent === undefined) nodes.push(node.value);
@@ -127,7 +84,7 @@ function entryUnits(entry: Entry): readonly InlayHint[] {
     if (node.equivalent !== undefined || node.unit === undefined || seen.has(node.end)) return [];
     seen.add(node.end);
     const quantity = quantityOf(node);
-    const unit = quantity === undefined ? undefined : otherUnit(quantity.unit, quantity.value);
+    const unit = quantity === undefined ? undefined : besideUnit(quantity.unit, quantity.value, system);
     const other = quantity === undefined || unit === undefined ? undefined : convertQuantity(quantity, unit);
     return other === undefined ? [] : [unitHint(node.end, formatQuantity(other))];
   });
@@ -140,26 +97,33 @@ const unitHint = (offset: number, text: string): InlayHint => ({
   kind: 'unit',
 });
 
-function declarationUnits(declaration: Declaration): readonly InlayHint[] {
+function declarationUnits(declaration: Declaration, system: UnitSystem | undefined): readonly InlayHint[] {
   const { statement } = declaration;
   const clause = (name: string) =>
     statement.clauses.find((one) => one.name === name)?.value as SpreadNode | undefined;
   switch (declaration.kind) {
     case 'limit': {
       const node = statement.limit !== undefined && 'kind' in statement.limit ? statement.limit : undefined;
-      return [...spreadHint(node, declaration.limit), ...spreadHint(clause('wear'), declaration.wear)];
+      return [
+        ...spreadHint(node, declaration.limit, system),
+        ...spreadHint(clause('wear'), declaration.wear, system),
+      ];
     }
     case 'fastener':
-      return spreadHint(clause('torque'), declaration.torque);
+      return spreadHint(clause('torque'), declaration.torque, system);
     default:
       return [];
   }
 }
 
-function spreadHint(node: SpreadNode | undefined, spread: Spread | undefined): readonly InlayHint[] {
+function spreadHint(
+  node: SpreadNode | undefined,
+  spread: Spread | undefined,
+  system: UnitSystem | undefined,
+): readonly InlayHint[] {
   if (node === undefined || spread === undefined || hasEquivalent(node)) return [];
   const value = spread.nominal?.value ?? spread.upper?.value ?? spread.lower?.value ?? 0;
-  const unit = kindOf(spread.unit) === undefined ? undefined : otherUnit(spread.unit, value);
+  const unit = besideUnit(spread.unit, value, system);
   const other = unit === undefined ? undefined : spreadIn(spread, unit);
   return other === undefined ? [] : [unitHint(node.end, formatSpread(other))];
 }

@@ -38,8 +38,8 @@ function other(session: Session, uri: string): Checked | undefined {
 
 /** An earlier text of the log, with the tables and registers as they are now. */
 function earlier(session: Session, { uri, old }: CompareParams): Checked | undefined {
-  const workspace = createWorkspace();
   const path = pathOf(uri);
+  const workspace = createWorkspace(session.workspace.settings(path));
   workspace.set(path, old.text ?? '');
   for (let wanted = workspace.wanted(); wanted.length > 0; wanted = workspace.wanted())
     for (const used of wanted) {

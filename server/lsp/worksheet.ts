@@ -10,7 +10,7 @@ export const worksheet: Request = {
       session.readUsed();
       const checked = session.check(uri);
       if (checked?.rebuild.kind !== 'limits') return null;
-      return worksheetText({ path: as, scope: checked.rebuild.scope });
+      return worksheetText({ path: as, scope: checked.rebuild.scope, units: checked.units });
     });
   },
 };

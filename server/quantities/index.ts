@@ -15,6 +15,7 @@
  * - What was meant?         likelySlips unitsTakenFor areEasilyConfused
  * - How sure is it?         toolReading uncertain workedOut difference rangeOf … standardUncertainty
  * - How long is it?         spanInDays compareSpans (months and years, from a date)
+ * - In whose units?        unitInSystem otherUnit systemOf (metric, imperial)
  * - `witnessmark convert`   convertText; everydayConversions for a hover
  */
 
@@ -90,6 +91,7 @@ export {
   standing,
   width,
 } from './spreads.ts';
+export { otherUnit, systemOf, type UnitSystem, unitInSystem } from './systems.ts';
 export {
   certain,
   difference,

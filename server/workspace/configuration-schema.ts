@@ -30,7 +30,11 @@ export function configurationSchema(rules?: readonly Pick<Rule, 'id' | 'title' |
               ),
             }),
       },
-      units: { enum: ['metric', 'imperial'], description: 'The system of units that is shown first.' },
+      units: {
+        enum: ['metric', 'imperial'],
+        description:
+          'The system of units that the team reads in: what a log or a table has in the other is shown in this one too, and trends are in it. Nothing recorded is changed.',
+      },
       exclude: {
         type: 'array',
         items: { type: 'string' },

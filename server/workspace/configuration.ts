@@ -9,6 +9,7 @@ import {
   printParseErrorCode,
 } from 'jsonc-parser';
 import type { SourceFile, SyntaxFault, SyntaxFix } from '../../grammar/index.ts';
+import type { UnitSystem } from '../quantities/index.ts';
 import type { Severity } from '../rebuild/index.ts';
 import { allowedSeverities, type Rule, rules, type SeverityOverrides } from '../rules/index.ts';
 import { validate } from './configuration-check.ts';
@@ -17,8 +18,8 @@ import { directoryOf } from './paths.ts';
 /** How a team wants its logs checked. */
 export interface Settings {
   readonly severities?: SeverityOverrides;
-  /** The system of units that is shown first. */
-  readonly units?: 'metric' | 'imperial';
+  /** The system of units that the team reads in. */
+  readonly units?: UnitSystem;
   /** Folders and files to leave out, as in a `.gitignore` beside the file. */
   readonly exclude?: readonly string[];
   /** How many standard uncertainties a reading must lie inside a limit to be sure of it. */

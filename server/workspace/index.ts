@@ -1,5 +1,6 @@
 /** Which files there are, who uses whom, and what must be checked again after an edit. */
 import { parse, type SourceFile, type TextChange } from '../../grammar/index.ts';
+import type { UnitSystem } from '../quantities/index.ts';
 import {
   bind,
   buildScope,
@@ -35,6 +36,8 @@ export interface Checked {
   /** Null for a table of limits and a register. */
   readonly state: State | null;
   readonly findings: readonly Finding[];
+  /** The system of units that the team reads in, if its configuration says so. */
+  readonly units: UnitSystem | undefined;
 }
 
 export interface Workspace {
@@ -183,7 +186,7 @@ export function createWorkspace(defaults: Settings = {}): Workspace {
   function checkConfiguration(path: string, { file }: Configuration): Checked {
     const own: FileDeclarations = { path, kind: 'bench', blocks: [], declarations: [], uses: [] };
     const rebuild = bind(file, own, { scope: buildScope([own]), imports: [] });
-    return { path, file, rebuild, state: null, findings: runRules(rebuild).findings };
+    return { path, file, rebuild, state: null, findings: runRules(rebuild).findings, units: undefined };
   }
 
   function check(document: Document): Checked {
@@ -216,6 +219,7 @@ export function createWorkspace(defaults: Settings = {}): Workspace {
       rebuild,
       state: rebuild.state,
       findings: run.findings,
+      units: settings.units,
     };
     return document.checked;
   }
