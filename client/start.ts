@@ -41,6 +41,7 @@ export function clientOptions(given: GivenFiles, pages?: string): LanguageClient
     initializationOptions: () => ({
       askAgain: 'editor.action.triggerSuggest',
       pictures: true,
+      keepsLine: true,
       showReferences: 'witnessmark.showReferences',
       files: given.files,
       pages,

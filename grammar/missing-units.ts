@@ -82,7 +82,7 @@ function spread(scan: Scan, node: SpreadNode, where: ClauseName | FixedName): vo
   if (node.equivalent !== undefined) spread(scan, node.equivalent, where);
 }
 
-/** A reading's own unit may come from `in` or from the limit; an equivalent always needs one. */
+/** A reading's own unit may come from `in`, which the rule looks for; an equivalent always needs one. */
 function equivalents(scan: Scan, node: ValueNode): void {
   if (node.kind === 'word') return;
   if (node.equivalent !== undefined) spread(scan, node.equivalent, 'value');

@@ -31,7 +31,10 @@ const owners: readonly { readonly name: RegExp; readonly may: readonly string[] 
   { name: /^vscode-languageclient(\/|$)/, may: ['client/'] },
   { name: /^vscode$/, may: ['client/', 'tests/editor/'] },
   { name: /^node:/, may: ['server/cli/', 'server/lsp/main-node.ts', 'tests/'] },
-  { name: /^ignore$/, may: ['server/cli/', 'server/lsp/main-node.ts', 'tests/'] },
+  {
+    name: /^ignore$/,
+    may: ['server/workspace/excluded.ts', 'server/cli/', 'server/lsp/main-node.ts', 'tests/'],
+  },
   { name: /^(commander|picocolors|tinyglobby)$/, may: ['server/cli/', 'tests/'] },
 ];
 

@@ -3,7 +3,13 @@ import { existsSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { dirname, relative, resolve, sep } from 'node:path';
 import ignore, { type Ignore } from 'ignore';
 import { globSync } from 'tinyglobby';
-import { configurationsAbove, createWorkspace, normalisePath, type Workspace } from '../workspace/index.ts';
+import {
+  configurationsAbove,
+  createWorkspace,
+  isExcluded,
+  normalisePath,
+  type Workspace,
+} from '../workspace/index.ts';
 import { Trouble, whyUnreadable } from './trouble.ts';
 
 /** A file or folder that could not be read; the others are still worked on. */
@@ -80,18 +86,11 @@ function filesBelow(folder: string): string[] {
 /** Whether the configuration that holds for a file leaves it in; what it cannot say, it does not leave out. */
 function isWanted(): (path: string) => boolean {
   const workspace = createWorkspace();
-  const matchers = new Map<string, Ignore>();
   return (path) => {
     readConfiguration(workspace, path);
-    const { from, exclude } = workspace.settings(path);
-    if (from === undefined || exclude === undefined) return true;
-    const matcher = matchers.get(from) ?? ignore().add([...exclude]);
-    matchers.set(from, matcher);
-    return !matcher.ignores(
-      relative(dirname(resolve(from)), resolve(path))
-        .split(sep)
-        .join('/'),
-    );
+    const { from, ...settings } = workspace.settings(path);
+    if (from === undefined) return true;
+    return !isExcluded({ ...settings, from: normalisePath(resolve(from)) }, normalisePath(resolve(path)));
   };
 }
 

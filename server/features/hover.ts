@@ -38,6 +38,7 @@ import {
   paragraphs,
   show,
 } from './descriptions.ts';
+import { earlierReadings } from './earlier-readings.ts';
 import { nameAt } from './names.ts';
 import { pictureOfReading } from './pictures.ts';
 
@@ -61,15 +62,23 @@ function* quantitiesIn(node: unknown): Iterable<QuantityNode> {
 
 const holds = (span: Span, offset: number) => span.start <= offset && offset <= span.end;
 
+/** Gives other logs of the same machine; asked only where the hover speaks of something that was read in them. */
+export type OtherLogs = () => readonly CheckedFile[];
+
 /** The hover at an offset of a checked file, if there is anything to say. */
-export function hoverAt(checked: CheckedFile, offset: number, wishes: DescriptionWishes): Hover | undefined {
+export function hoverAt(
+  checked: CheckedFile,
+  offset: number,
+  wishes: DescriptionWishes,
+  others: OtherLogs = () => [],
+): Hover | undefined {
   const block = blockAt(checked.file, offset);
   const statement = block?.statement;
   if (block === undefined || statement === undefined) return undefined;
   const inside = offset - block.start;
   const found =
     valueHover(checked, block, statement, inside, wishes) ??
-    nameHover(checked, offset, wishes) ??
+    nameHover(checked, offset, wishes, others) ??
     wordHover(statement, inside);
   if (found === undefined) return undefined;
   const { at, markdown } = found;
@@ -172,7 +181,12 @@ function wantedTorque(entry: Entry): string | undefined {
   return `Wanted: ${formatSpread(declaration.torque)}${ref}`;
 }
 
-function nameHover(checked: CheckedFile, offset: number, wishes: DescriptionWishes): Found {
+function nameHover(
+  checked: CheckedFile,
+  offset: number,
+  wishes: DescriptionWishes,
+  others: OtherLogs,
+): Found {
   const found = nameAt(checked.file, offset);
   if (found === undefined) return undefined;
   const { name, block } = found;
@@ -209,8 +223,10 @@ function nameHover(checked: CheckedFile, offset: number, wishes: DescriptionWish
       const declaration = scope.limits.get(name.text)?.[0] ?? scope.shared.get(name.text);
       if (declaration === undefined) return undefined;
       const target = entryAt(checked, block.start)?.targets.find((one) => one.name === name.text);
-      const item = target?.items.length === 1 ? target.items[0] : undefined;
-      return say(describeDeclared(checked, declaration, item === '' ? undefined : item, wishes));
+      const item = (target?.items.length === 1 ? target.items[0] : undefined) || undefined;
+      const said = describeDeclared(checked, declaration, item, wishes);
+      if (declaration.kind !== 'limit' || checked.rebuild.state === null) return say(said);
+      return say(paragraphs([said, earlierReadings(checked, declaration.name, item, others())]));
     }
   }
 }

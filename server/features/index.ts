@@ -5,6 +5,7 @@ export { type CompletionWishes, completionsAt, usablePaths } from './completion.
 export { type DescriptionWishes, describe } from './descriptions.ts';
 export * from './drawings/index.ts';
 export { type DueGroup, type DueItem, type LogState, logStateOf } from './due-items.ts';
+export { logsOfSameMachine } from './earlier-readings.ts';
 export { editsForMoves, type Move } from './file-rename.ts';
 export type { Files, Place } from './files.ts';
 export { type Hover, hoverAt } from './hover.ts';

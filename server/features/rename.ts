@@ -1,5 +1,12 @@
 /** Gives a thing another name wherever it is named, or says why that cannot be done. */
-import { type Block, parse, type SourceFile } from '../../grammar/index.ts';
+import {
+  type Block,
+  blockAt,
+  parse,
+  type SourceFile,
+  type Span,
+  type TargetGradeNode,
+} from '../../grammar/index.ts';
 import type { Files, Place } from './files.ts';
 import {
   filesNaming,
@@ -41,11 +48,11 @@ export function renameableAt(
 ): { readonly start: number; readonly end: number; readonly text: string } | Refused {
   const file = files.file(path);
   const found = file === undefined ? undefined : nameAt(file, offset);
+  const apart = file === undefined ? undefined : partThatStays(file, offset);
+  if (apart !== undefined) return { refused: apart };
   if (found === undefined)
     return { refused: 'Put the cursor on a name: a tool, a person, a limit, a group …' };
   const { block, name } = found;
-  if (offset > block.start + name.end)
-    return { refused: 'Members are not renamed from here: put the cursor on the name before the bracket.' };
   if (meaningOf(files, path, name).unknown)
     return {
       refused: name.orWord
@@ -53,6 +60,37 @@ export function renameableAt(
         : `Nothing declares ${name.text}.`,
     };
   return { start: block.start + name.start, end: block.start + name.end, text: name.text };
+}
+
+const stays = {
+  member:
+    'Members are not renamed: limits, parts and readings that belong together are matched by them. To rename the whole, put the cursor before the bracket.',
+  place:
+    'Places are not renamed: readings of other logs are compared by them. To rename the whole, put the cursor on the name in front.',
+  grade: 'Grades are not renamed: they are written as the maker of the part calls them.',
+};
+
+/** Why what stands at an offset keeps its name, if it is a member, a place or a grade. */
+function partThatStays(file: SourceFile, offset: number): string | undefined {
+  const block = blockAt(file, offset);
+  const { statement } = block ?? {};
+  if (block === undefined || statement === undefined) return undefined;
+  const inside = offset - block.start;
+  const holds = ({ start, end }: Span) => start <= inside && inside <= end;
+  for (const { name, value } of statement.clauses) {
+    const grade =
+      name === 'grade' ? value : name === 'for' ? (value as TargetGradeNode | undefined)?.grade : undefined;
+    if (grade !== undefined && holds(grade as Span)) return stays.grade;
+  }
+  const name = nameAt(file, offset)?.name;
+  if (name !== undefined && 'items' in name.target && inside > name.end)
+    return name.target.place !== undefined && inside >= name.target.place.start ? stays.place : stays.member;
+  const row = statement.rows.find(holds);
+  const cell = row?.cells.find(holds);
+  // The first row and the first column are headings: places where the target names its members, else members.
+  const isHeading = cell !== undefined && (row === statement.rows[0] || cell === row?.cells[0]);
+  if (!isHeading || cell.text === '') return undefined;
+  return statement.target?.items === undefined ? stays.member : stays.place;
 }
 
 /** The edits that rename the thing named at an offset, in every file that names it. */

@@ -18,6 +18,7 @@ export const codeAction: Request = {
   }),
   attach(session) {
     session.connection.onCodeAction(({ textDocument: { uri }, range, context: { only } }) => {
+      session.seen(uri, range.end);
       const checked = session.check(uri);
       if (checked === undefined) return [];
       const from = session.offset(checked.file, range.start);

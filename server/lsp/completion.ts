@@ -38,6 +38,7 @@ export const completion: Request = {
   }),
   attach(session) {
     session.connection.onCompletion(({ textDocument: { uri }, position, context }) => {
+      session.seen(uri, position);
       const checked = session.check(uri);
       if (checked === undefined) return [];
       const item = session.client.textDocument?.completion?.completionItem;
@@ -72,12 +73,19 @@ function aboutIn(data: unknown): About | undefined {
 
 function itemOf(offer: Offer, position: number, session: Session, uri: string): CompletionItem {
   const file = session.file(uri);
-  const takesMode =
-    session.client.textDocument?.completion?.completionItem?.insertTextModeSupport !== undefined;
+  const able = session.client.textDocument?.completion?.completionItem;
+  const takesMode = able?.insertTextModeSupport !== undefined;
+  // Beside every item of the list, where the editor has room for it; else where the chosen one is described.
+  const detail =
+    offer.detail === undefined
+      ? {}
+      : able?.labelDetailsSupport === true
+        ? { labelDetails: { description: offer.detail } }
+        : { detail: offer.detail };
   return {
     label: offer.label,
     kind: kinds[offer.kind],
-    ...(offer.detail === undefined ? {} : { detail: offer.detail }),
+    ...detail,
     sortText: String(position).padStart(5, '0'),
     ...(offer.filter === undefined ? {} : { filterText: offer.filter }),
     ...(offer.snippet === true ? { insertTextFormat: InsertTextFormat.Snippet } : {}),

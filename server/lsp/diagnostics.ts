@@ -8,12 +8,13 @@ import {
 } from 'vscode-languageserver';
 import type { Finding } from '../rebuild/index.ts';
 import { diagnosticOf, pathOf } from './convert.ts';
-import type { Session } from './session.ts';
+import { holdFindings } from './held-findings.ts';
+import type { OpenDocument, Session } from './session.ts';
 import { answerWorkspacePull, publishClosedFiles, type Report } from './workspace-diagnostics.ts';
 
 export interface Diagnostics {
-  /** What is found in the file, or in one that uses it, may be different now. */
-  changed(path: string): void;
+  /** What is found in the file, or in one that uses it, may be different now; `typing` while a number is typed in it. */
+  changed(path: string, typing?: boolean): void;
   /** The user chose otherwise. */
   settingsChanged(): void;
   /** The document is no longer open: what the editor shows of it was published for a version. */
@@ -43,7 +44,7 @@ export function createDiagnostics(session: Session): Diagnostics {
   const pulls = () => pullsOnly(session.client);
 
   /** Tells the editor what is found in the files that a change of `path` can reach. */
-  function publish(path: string): void {
+  function publish(path: string, typing: boolean): void {
     session.readConfiguration(path);
     session.readUsed();
     for (const dependent of workspace.dependents(path)) {
@@ -53,19 +54,29 @@ export function createDiagnostics(session: Session): Diagnostics {
         closedFiles.changed([dependent]);
         continue;
       }
-      void connection.sendDiagnostics({
-        uri: document.uri,
-        version: document.version,
-        diagnostics: diagnosticsOf(dependent),
-      });
+      publishOpen(dependent, document, typing);
     }
   }
+
+  function publishOpen(path: string, { uri, version }: OpenDocument, typing: boolean): void {
+    const findings = held.choose(path, workspace.check(path)?.findings ?? [], typing);
+    void connection.sendDiagnostics({ uri, version, diagnostics: asDiagnostics(findings) });
+  }
+
+  const held = holdFindings((path) => {
+    const document = open.get(path);
+    if (document !== undefined) publishOpen(path, document, false);
+  });
 
   /** What findings were sent as, and the lines that their places stood on. */
   const sent = new WeakMap<Finding, { readonly lines: readonly number[]; readonly diagnostic: Diagnostic }>();
 
   function diagnosticsOf(path: string): Diagnostic[] {
-    return (workspace.check(path)?.findings ?? []).map((finding) => {
+    return asDiagnostics(workspace.check(path)?.findings ?? []);
+  }
+
+  function asDiagnostics(findings: readonly Finding[]): Diagnostic[] {
+    return findings.map((finding) => {
       const last = sent.get(finding);
       if (last?.lines.every((line, i) => line === lineOf(finding, i))) return last.diagnostic;
       const diagnostic = diagnosticOf(finding, session);
@@ -122,8 +133,8 @@ export function createDiagnostics(session: Session): Diagnostics {
   });
 
   return {
-    changed(path) {
-      publish(path);
+    changed(path, typing = false) {
+      publish(path, typing);
       refreshOthers(path);
     },
     settingsChanged() {
@@ -131,6 +142,7 @@ export function createDiagnostics(session: Session): Diagnostics {
     },
     closed(path) {
       pulled.delete(path);
+      held.forget(path);
       if (!pulls()) closedFiles.closed(path);
     },
   };

@@ -8,6 +8,7 @@ export const documentHighlight: Request = {
   capabilities: () => ({ documentHighlightProvider: true }),
   attach(session) {
     session.connection.onDocumentHighlight(({ textDocument: { uri }, position }) => {
+      session.seen(uri, position);
       const file = session.file(uri);
       if (file === undefined) return [];
       return highlightsAt(session.workspace, pathOf(uri), session.offset(file, position)).map((one) => ({

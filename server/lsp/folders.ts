@@ -8,6 +8,7 @@ import {
   type ServerCapabilities,
   type WorkDoneProgressServerReporter,
 } from 'vscode-languageserver';
+import { isExcluded } from '../workspace/index.ts';
 import { pathOf } from './convert.ts';
 import type { Session } from './session.ts';
 
@@ -23,8 +24,10 @@ export interface Folders {
   /** The folders that the editor has open; their files are read when there is time. */
   add(uris: readonly string[]): void;
   remove(uris: readonly string[]): void;
-  /** Whether a file lies in one of the folders. */
+  /** Whether a file lies in one of the folders and no configuration leaves it out. */
   holds(path: string): boolean;
+  /** The `witnessmark.json` at a path may leave out something else now: what it does is forgotten, the rest read. */
+  sortOut(configuration: string): void;
   /**
    * Resolves to true once every file of the folders has been read, to false when the user stopped it. What was
    * stopped goes on from where it was the next time that somebody asks.
@@ -36,13 +39,18 @@ export interface Folders {
 
 export function createFolders(session: Session): Folders {
   const { host, workspace, open } = session;
-  const folders = new Set<string>();
+  /** The URI of each folder by its path. */
+  const folders = new Map<string, string>();
+  /** What each configuration left out when it was looked at last. */
+  const excluded = new Map<string, string>();
   /** Folders that are still to be searched, and files that are still to be read. */
   const unlisted: string[] = [];
   const unread: string[] = [];
   let all = 0;
   let running: Promise<boolean> | undefined;
   const listeners: ((paths: readonly string[]) => void)[] = [];
+
+  const isWithin = (path: string) => [...folders.keys()].some((folder) => path.startsWith(`${folder}/`));
 
   async function readAll(): Promise<boolean> {
     const progress = showLater(session);
@@ -85,6 +93,7 @@ export function createFolders(session: Session): Folders {
       if (uri === undefined) break;
       const path = pathOf(uri);
       session.readConfiguration(path);
+      if (isExcluded(workspace.settings(path), path)) continue;
       // What is open, or was read because something uses it, is as it should be.
       if (open.has(path) || workspace.file(path) !== undefined) {
         paths.push(path);
@@ -111,7 +120,7 @@ export function createFolders(session: Session): Folders {
       for (const uri of uris) {
         const path = pathOf(uri);
         if (folders.has(path)) continue;
-        folders.add(path);
+        folders.set(path, uri);
         unlisted.push(uri);
       }
       if (unlisted.length > 0) host.later(() => void whole());
@@ -120,7 +129,19 @@ export function createFolders(session: Session): Folders {
       for (const uri of uris) folders.delete(pathOf(uri));
       for (const listener of listeners) listener(workspace.paths());
     },
-    holds: (path) => [...folders].some((folder) => path.startsWith(`${folder}/`)),
+    holds: (path) => isWithin(path) && !isExcluded(workspace.settings(path), path),
+    sortOut(configuration) {
+      const now = JSON.stringify(workspace.settings(configuration).exclude ?? []);
+      if (excluded.get(configuration) === now) return;
+      excluded.set(configuration, now);
+      const out = workspace
+        .paths()
+        .filter((path) => !open.has(path) && isWithin(path) && isExcluded(workspace.settings(path), path));
+      for (const path of out) workspace.forget(path);
+      for (const listener of listeners) listener(out);
+      unlisted.push(...folders.values());
+      if (unlisted.length > 0) host.later(() => void whole());
+    },
     whole: () => (unlisted.length === 0 && unread.length === 0 ? Promise.resolve(true) : whole()),
     onChange: (listener) => void listeners.push(listener),
   };

@@ -1,6 +1,7 @@
 /** `textDocument/inlayHint`: the other system of units and progress, as far as the user wants them. */
 import { inlayHintsIn } from '../features/index.ts';
-import type { Request } from './session.ts';
+import type { Checked } from '../workspace/index.ts';
+import type { Request, Session } from './session.ts';
 
 export const inlayHint: Request = {
   capabilities: () => ({ inlayHintProvider: {} }),
@@ -12,9 +13,16 @@ export const inlayHint: Request = {
       if (checked === undefined) return [];
       const from = session.offset(checked.file, range.start);
       const to = session.offset(checked.file, range.end);
-      // Which line the cursor is on, only the editor knows: our extension keeps the hints of that line.
       const wishes = { units: units !== 'off', progress: progress !== 'off' };
-      return inlayHintsIn(checked, from, to, wishes).map(({ offset, text, tooltip, kind }) => ({
+      const { keepsLine } = session.extension;
+      const isShown = (kind: 'unit' | 'progress', offset: number) =>
+        keepsLine ||
+        (kind === 'unit' ? units : progress) !== 'currentLine' ||
+        isAtCursor(session, checked, offset);
+      const hints = inlayHintsIn(checked, from, to, wishes).filter(({ kind, offset }) =>
+        isShown(kind, offset),
+      );
+      return hints.map(({ offset, text, tooltip, kind }) => ({
         position: session.range(checked.file, offset, offset).start,
         label: text,
         tooltip,
@@ -24,3 +32,11 @@ export const inlayHint: Request = {
     });
   },
 };
+
+/**
+ * Whether an offset is on the line of the cursor. The protocol does not say where that is: it is the line that the
+ * editor last asked about or typed on, which for most editors is the same as soon as the cursor rests.
+ */
+function isAtCursor({ cursor, range }: Session, { path, file }: Checked, offset: number): boolean {
+  return cursor?.path === path && cursor.line === range(file, offset, offset).start.line;
+}

@@ -7,7 +7,7 @@ import { encodingFor } from './positions.ts';
 import { requests } from './requests.ts';
 import { createSession, extensionIn, type Host } from './session.ts';
 import { followSettings } from './settings.ts';
-import { synchronisationCapabilities, synchronise, watchFiles } from './synchronise.ts';
+import { followConfigurations, synchronisationCapabilities, synchronise, watchFiles } from './synchronise.ts';
 
 /** Serves one editor. */
 export function serve(connection: Connection, host: Host): void {
@@ -38,6 +38,7 @@ export function serve(connection: Connection, host: Host): void {
 
   connection.onInitialized(async () => {
     watchFiles(session);
+    followConfigurations(session, roots);
     if (session.client.workspace?.workspaceFolders === true)
       connection.workspace.onDidChangeWorkspaceFolders(({ added, removed }) => {
         session.folders.remove(removed.map(({ uri }) => uri));

@@ -39,6 +39,8 @@ export interface Extension {
   readonly askAgain: string | undefined;
   /** Hovers show images. */
   readonly pictures: boolean;
+  /** The editor itself keeps those inlay hints that stand on the line of its cursor. */
+  readonly keepsLine: boolean;
   /** The editor's own command that lists what refers to a place: a URI and a position. */
   readonly showReferences: string | undefined;
   /** The folder of the rules' pages, where the server cannot look for it. */
@@ -56,6 +58,7 @@ export function extensionIn(options: unknown): Extension {
   return {
     askAgain: word('askAgain'),
     pictures: said.pictures === true,
+    keepsLine: said.keepsLine === true,
     showReferences: word('showReferences'),
     pages: word('pages'),
   };
@@ -84,6 +87,10 @@ export interface Session {
   settings: Settings;
   /** What characters of a line are counted in. */
   encoding: PositionEncodingKind;
+  /** Where the cursor was when the editor last spoke of a place: the path of the file and the line. */
+  cursor: { readonly path: string; readonly line: number } | undefined;
+  /** Takes note of the cursor. */
+  seen(uri: string, position: Position): void;
   /** When a document was last changed, in ms since 1970. */
   changedAt: number;
   /** Resolves when there is time for work that nobody waits for: messages have been taken, and nobody types. */
@@ -139,6 +146,16 @@ export function createSession(connection: Connection, host: Host): Session {
     extension: extensionIn(undefined),
     settings: defaultSettings,
     encoding: PositionEncodingKind.UTF16,
+    cursor: undefined,
+    seen(uri, { line }) {
+      const { client, connection, extension, settings } = session;
+      const path = pathOf(uri);
+      if (session.cursor?.path === path && session.cursor.line === line) return;
+      session.cursor = { path, line };
+      const follows = Object.values(settings.inlayHints).includes('currentLine');
+      if (follows && !extension.keepsLine && client.workspace?.inlayHint?.refreshSupport === true)
+        void connection.languages.inlayHint.refresh();
+    },
     changedAt: 0,
     idle: () =>
       new Promise((resolve) => {

@@ -7,6 +7,7 @@ export const signatureHelp: Request = {
   capabilities: () => ({ signatureHelpProvider: { triggerCharacters: [' '] } }),
   attach(session) {
     session.connection.onSignatureHelp(({ textDocument: { uri }, position, context }) => {
+      session.seen(uri, position);
       const file = session.file(uri);
       if (file === undefined) return null;
       // Unless it was asked for, it shows where a value is wanted and goes away behind it.

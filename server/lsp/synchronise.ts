@@ -1,6 +1,11 @@
 /** Keeps the workspace as the editor sees it: documents opened, changed and closed, and files changed on disk. */
 import {
+  CodeActionKind,
+  CodeActionRequest,
+  DidChangeTextDocumentNotification,
   DidChangeWatchedFilesNotification,
+  DidCloseTextDocumentNotification,
+  DidOpenTextDocumentNotification,
   type ServerCapabilities,
   type TextDocumentContentChangeEvent,
   TextDocumentSyncKind,
@@ -9,6 +14,7 @@ import type { TextChange } from '../../grammar/index.ts';
 import { isConfiguration } from '../workspace/index.ts';
 import { pathOf, uriOf } from './convert.ts';
 import type { Diagnostics } from './diagnostics.ts';
+import { isTypingNumber } from './held-findings.ts';
 import type { Session } from './session.ts';
 
 export const synchronisationCapabilities: ServerCapabilities = {
@@ -23,47 +29,87 @@ export function watchFiles({ client, connection }: Session): void {
   });
 }
 
+/**
+ * Asks the editor to show what is typed in a `witnessmark.json` before it is saved, and to offer its fixes. It is no
+ * log: nothing else is asked for it.
+ */
+export function followConfigurations({ client, connection }: Session, roots: readonly string[]): void {
+  const schemes = new Set(['file', ...roots.map((uri) => uri.slice(0, uri.indexOf(':')))]);
+  const documentSelector = [...schemes].map((scheme) => ({ scheme, pattern: '**/witnessmark.json' }));
+  if (client.textDocument?.synchronization?.dynamicRegistration === true) {
+    void connection.client.register(DidOpenTextDocumentNotification.type, { documentSelector });
+    void connection.client.register(DidCloseTextDocumentNotification.type, { documentSelector });
+    void connection.client.register(DidChangeTextDocumentNotification.type, {
+      documentSelector,
+      syncKind: TextDocumentSyncKind.Incremental,
+    });
+  }
+  if (client.textDocument?.codeAction?.dynamicRegistration === true)
+    void connection.client.register(CodeActionRequest.type, {
+      documentSelector,
+      codeActionKinds: [CodeActionKind.QuickFix],
+    });
+}
+
 /** Follows the editor, and tells `diagnostics` of every file that changed. */
 export function synchronise(session: Session, diagnostics: Diagnostics): void {
   const { connection, workspace, open, host } = session;
+
+  function changed(path: string, typing = false): void {
+    if (isConfiguration(path)) session.folders.sortOut(path);
+    diagnostics.changed(path, typing);
+  }
 
   connection.onDidOpenTextDocument(({ textDocument: { uri, text, version } }) => {
     const path = pathOf(uri);
     open.set(path, { uri, version });
     session.written.set(path, uri);
     workspace.set(path, text);
-    diagnostics.changed(path);
+    changed(path);
   });
 
   connection.onDidChangeTextDocument(({ textDocument: { uri, version }, contentChanges }) => {
     const path = pathOf(uri);
     open.set(path, { uri, version });
     session.changedAt = Date.now();
-    for (const change of contentChanges) applyChange(path, change);
+    let typing = contentChanges.length === 1 && (untold.get(path) ?? true);
+    for (const change of contentChanges) typing = applyChange(path, change) && typing;
+    untold.set(path, typing);
+    const last = contentChanges.at(-1);
+    if (last !== undefined && 'range' in last) session.seen(uri, last.range.start);
     host.later(() => {
       // A newer version publishes for itself.
-      if (open.get(path)?.version === version) diagnostics.changed(path);
+      if (open.get(path)?.version !== version) return;
+      untold.delete(path);
+      changed(path, typing);
     });
   });
 
-  function applyChange(path: string, change: TextDocumentContentChangeEvent): void {
+  /** Whether all that was typed in a file, since what is found in it was last told, belongs to a number. */
+  const untold = new Map<string, boolean>();
+
+  /** Gives whether a number is being typed there. */
+  function applyChange(path: string, change: TextDocumentContentChangeEvent): boolean {
     const file = workspace.file(path);
     if (!('range' in change) || file === undefined) {
       workspace.set(path, change.text);
-      return;
+      return false;
     }
     const start = session.offset(file, change.range.start);
     const oldEnd = session.offset(file, change.range.end);
     const edit: TextChange = { start, oldEnd, newEnd: start + change.text.length };
     workspace.set(path, file.text.slice(0, start) + change.text + file.text.slice(oldEnd), edit);
+    const line = file.text.slice(file.text.lastIndexOf('\n', start - 1) + 1, start);
+    return isTypingNumber(change.text, file.text.slice(start, oldEnd), line + change.text);
   }
 
   connection.onDidCloseTextDocument(({ textDocument: { uri } }) => {
     const path = pathOf(uri);
     open.delete(path);
+    untold.delete(path);
     readAgain(path);
     diagnostics.closed(path);
-    diagnostics.changed(path);
+    changed(path);
   });
 
   connection.onDidChangeWatchedFiles(({ changes }) => {
@@ -77,7 +123,7 @@ export function synchronise(session: Session, diagnostics: Diagnostics): void {
         workspace.dependents(path).length > 1;
       if (!known) continue;
       readAgain(path);
-      diagnostics.changed(path);
+      changed(path);
     }
   });
 

@@ -26,6 +26,7 @@ import {
 import { normalisePath, resolveUsed } from './paths.ts';
 
 export { configurationsAbove, isConfiguration, type Settings } from './configuration.ts';
+export { isExcluded } from './excluded.ts';
 export { normalisePath, resolvePath, resolveUsed } from './paths.ts';
 
 /** Everything about one file. */

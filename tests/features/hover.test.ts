@@ -1,6 +1,6 @@
 /** What a hover says at the cursor (`‸`). */
 import { describe, expect, test } from 'vitest';
-import { hoverAt } from '../../server/features/index.ts';
+import { hoverAt, logsOfSameMachine } from '../../server/features/index.ts';
 import { marked } from './marked.ts';
 
 const limits = `limits "Tern 460, issue 3"
@@ -136,4 +136,62 @@ test('a member read a thousand times is still one small picture', () => {
   const said = hover(`${lines}\n  measure crank‸-runout = 0.03 mm with BG1`, { pictures: true });
   expect(said).toContain('data:image/svg+xml');
   expect(said.length).toBeLessThan(20_000);
+});
+
+describe('what earlier logs of the same machine read', () => {
+  /** A log of the machine with this serial and hours, with these lines in a step of that day. */
+  const log = (serial: string, hours: number | undefined, day: string, lines: string) =>
+    `log "x"\nuse "tern.limits"\nmachine tern-460 serial "${serial}"${hours === undefined ? '' : ` hours ${hours} h`}\nstep "Work" ${day} 09:00\n${lines}\n`;
+
+  function said(files: Readonly<Record<string, string>>): string {
+    const found = marked({ 'tern.limits': limits, ...files });
+    const checked = found.workspace.check(found.path)!;
+    const others = () =>
+      logsOfSameMachine(found.workspace, checked).map((path) => found.workspace.check(path)!);
+    const wishes = { theme: 'neutral', pictures: false, today: '2026-05-04' } as const;
+    return hoverAt(checked, found.offset, wishes, others)?.markdown ?? '';
+  }
+
+  test('date, hours and values, the newest first; of another serial and of later logs nothing', () => {
+    const markdown = said({
+      'now.rebuild': log('0117', 300, '2026-05-02', '  measure crank-run‸out = 0.05 mm'),
+      'first.rebuild': log('0117', 100, '2022-03-01', '  run 2 h\n  measure crank-runout = 0.02 mm'),
+      'second.rebuild': log(
+        '0117',
+        200.5,
+        '2024-04-01',
+        '  measure crank-runout = 0.09 mm as found\n  measure crank-runout = 0.03 mm',
+      ),
+      'later.rebuild': log('0117', 400, '2027-05-02', '  measure crank-runout = 0.07 mm'),
+      'other.rebuild': log('0118', 100, '2022-03-01', '  measure crank-runout = 0.01 mm'),
+    });
+    expect(markdown.slice(markdown.indexOf('Earlier'))).toBe(
+      'Earlier logs of this machine:\n\n- 2024-04-01 · 200.5 h · second.rebuild: found 0.09 mm, then 0.03 mm\n- 2022-03-01 · 102 h · first.rebuild: 0.02 mm',
+    );
+  });
+
+  test('many places as their range, and what is worked out', () => {
+    const lines =
+      '  measure bore[rear] in mm\n    | | thrust | pin |\n    | top | 67.518 | 67.51 |\n    | bottom | ? | 67.516 |\n  measure skirt[rear] = 67.430 mm';
+    const files = (target: string) => ({
+      'now.rebuild': log('0117', 300, '2026-05-02', `  measure ${target}`),
+      'first.rebuild': log('0117', 100, '2022-03-01', lines),
+    });
+    expect(said(files('bo‸re[rear] @ top/pin = 67.52 mm'))).toContain(
+      'first.rebuild: 67.510..67.518 mm (3 readings)',
+    );
+    // 67.510 - 67.430 to 67.518 - 67.430.
+    expect(said(files('clear‸ance[rear] = 0.09 mm'))).toContain('first.rebuild: 0.080..0.088 mm');
+  });
+
+  test('a log that uses the earlier one and states no hours; a log without a serial has none', () => {
+    const first = { 'first.rebuild': log('0117', 100, '2022-03-01', '  measure crank-runout = 0.02 mm') };
+    const now = log('0117', undefined, '2026-05-02', '  measure crank-run‸out = 0.05 mm');
+    expect(
+      said({ ...first, 'now.rebuild': now.replace('machine', 'use "first.rebuild"\nmachine') }),
+    ).toContain('2022-03-01 · 100 h · first.rebuild: 0.02 mm');
+    expect(
+      said({ ...first, 'now.rebuild': now.replace('machine tern-460 serial "0117"\n', '') }),
+    ).not.toContain('Earlier');
+  });
 });

@@ -64,6 +64,12 @@ test.each([
   expect(at.workspace.check('a.rebuild')!.findings.map((one) => one.rule)).toEqual(before);
 });
 
+const MEMBER =
+  'Members are not renamed: limits, parts and readings that belong together are matched by them. To rename the whole, put the cursor before the bracket.';
+const PLACE =
+  'Places are not renamed: readings of other logs are compared by them. To rename the whole, put the cursor on the name in front.';
+const GRADE = 'Grades are not renamed: they are written as the maker of the part calls them.';
+
 describe('refused', () => {
   test.each([
     ['', 'A name cannot be empty.'],
@@ -124,10 +130,13 @@ describe('refused', () => {
       'fastener n[1..2] torque 5 N·m lock wi‸re\n',
       '`wire` is a word of the trade, not a name that was declared.',
     ],
-    [
-      'fastener n[1..‸2] torque 5 N·m\n',
-      'Members are not renamed from here: put the cursor on the name before the bracket.',
-    ],
+    ['fastener n[1..‸2] torque 5 N·m\n', MEMBER],
+    ['step "S" ?\n  remove piston[re‸ar]\n', MEMBER],
+    ['step "S" ?\n  measure bore[rear] @ to‸p/thrust = 67.5 mm\n', PLACE],
+    ['step "S" ?\n  measure bore[rear] in mm\n    | | thr‸ust |\n    | top | 67.5 |\n', PLACE],
+    ['step "S" ?\n  measure bore in mm\n    | | top |\n    | rea‸r | 67.5 |\n', MEMBER],
+    ['limit bore 67.75 mm for cylinder os‸1\n', GRADE],
+    ['step "S" ?\n  fit cylinder grade os‸1\n', GRADE],
     ['step "S‸" 2026-05-04\n', 'Put the cursor on a name: a tool, a person, a limit, a group …'],
   ])('%j', (text, words) => {
     const at = marked({ 'a.rebuild': `log "A"\n${text}` });

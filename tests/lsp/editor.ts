@@ -11,7 +11,7 @@ import {
   StreamMessageReader,
   StreamMessageWriter,
 } from 'vscode-jsonrpc/node';
-import type { InitializeResult, PublishDiagnosticsParams } from 'vscode-languageserver';
+import type { InitializeResult, PublishDiagnosticsParams, Registration } from 'vscode-languageserver';
 
 export interface Bundle {
   readonly folder: string;
@@ -45,6 +45,8 @@ export interface Editor {
   readonly capabilities: InitializeResult['capabilities'];
   /** Every set of diagnostics that was published, in order. */
   readonly published: readonly PublishDiagnosticsParams[];
+  /** What the server asked for once it ran. */
+  readonly registered: readonly Registration[];
   /** Writes a file on disk and gives its URI. */
   write(name: string, text: string): string;
   open(uri: string, text: string, version?: number): Promise<void>;
@@ -84,7 +86,15 @@ export async function startEditor(
     published.push(one);
     for (const look of [...waiting]) look();
   });
-  connection.onRequest('client/registerCapability', () => null);
+  const registered: Registration[] = [];
+  connection.onRequest(
+    'client/registerCapability',
+    ({ registrations }: { registrations: readonly Registration[] }) => {
+      registered.push(...registrations);
+      return null;
+    },
+  );
+  connection.onRequest('workspace/inlayHint/refresh', () => null);
   connection.onRequest('workspace/diagnostic/refresh', () => null);
   connection.onRequest('window/workDoneProgress/create', () => null);
   connection.listen();
@@ -98,6 +108,7 @@ export async function startEditor(
     connection,
     capabilities: result.capabilities,
     published,
+    registered,
     write,
     open: (uri, text, version = 1) =>
       connection.sendNotification('textDocument/didOpen', {

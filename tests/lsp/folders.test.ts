@@ -209,3 +209,73 @@ test('reading a large folder is shown and can be stopped; what needs all of it g
   });
   expect(Object.keys(edit.changes!)).toHaveLength(401);
 });
+
+test('what the configuration excludes is not looked at, and is again once it does not', async () => {
+  const uris = await openFolder({
+    'harbour.bench': BENCH,
+    'witnessmark.json': '{ "exclude": ["archive/"] }',
+    'a.rebuild': SLIP,
+    'archive/old.rebuild': SLIP.replace('harbour', '../harbour'),
+  });
+  const old = uris['archive/old.rebuild']!;
+  await editor.diagnostics((one) => one.uri === uris['a.rebuild'] && one.diagnostics.length > 0);
+  await editor.open(uris['harbour.bench']!, BENCH);
+  const at = { textDocument: { uri: uris['harbour.bench']! }, position: { line: 1, character: 6 } };
+  const edit = await ask<WorkspaceEdit>('textDocument/rename', { ...at, newName: 'TW9' });
+  expect(Object.keys(edit.changes!).sort()).toEqual([uris['a.rebuild'], uris['harbour.bench']].sort());
+  expect(editor.published.some((one) => one.uri === old)).toBe(false);
+
+  const configuration = uris['witnessmark.json']!;
+  const save = async (text: string) => {
+    editor.write('witnessmark.json', text);
+    await editor.connection.sendNotification('workspace/didChangeWatchedFiles', {
+      changes: [{ uri: configuration, type: 2 }],
+    });
+  };
+  await save('{ "exclude": [] }');
+  const found = await editor.diagnostics((one) => one.uri === old && one.diagnostics.length > 0);
+  await save('{ "exclude": ["*/old.rebuild"] }');
+  await editor.diagnostics(
+    (one) =>
+      one.uri === old &&
+      one.diagnostics.length === 0 &&
+      editor.published.indexOf(one) > editor.published.indexOf(found),
+  );
+});
+
+test('a configuration counts as it is typed, before it is saved; closed without saving, as it is on the disk', async () => {
+  const uris = await openFolder(
+    { 'harbour.bench': BENCH, 'a.rebuild': SLIP, 'witnessmark.json': '{}' },
+    { textDocument: { synchronization: { dynamicRegistration: true } } },
+  );
+  const uri = uris['a.rebuild']!;
+  const severityIs = (severity: number) => (one: PublishDiagnosticsParams) =>
+    one.uri === uri &&
+    one.diagnostics.some((found) => found.code === 'torque-out-of-spec' && found.severity === severity);
+  await editor.diagnostics(severityIs(1));
+  for (const method of ['textDocument/didOpen', 'textDocument/didChange', 'textDocument/didClose'])
+    expect(editor.registered.find((one) => one.method === method)?.registerOptions).toMatchObject({
+      documentSelector: [{ scheme: 'file', pattern: '**/witnessmark.json' }],
+    });
+  const configuration = uris['witnessmark.json']!;
+  await editor.open(configuration, '{}');
+  await editor.change(configuration, 2, [
+    {
+      range: { start: { line: 0, character: 1 }, end: { line: 0, character: 1 } },
+      text: '\n  "severities": {\n    "torque-out-of-spec": "information"\n  }\n',
+    },
+  ]);
+  const typed = await editor.diagnostics(severityIs(3));
+  await editor.change(configuration, 3, [
+    {
+      range: { start: { line: 2, character: 28 }, end: { line: 2, character: 39 } },
+      text: 'off',
+    },
+  ]);
+  const refused = await editor.diagnostics((one) => one.uri === configuration && one.version === 3);
+  expect(refused.diagnostics[0]).toMatchObject({ code: 'configuration', range: { start: { line: 2 } } });
+  await editor.connection.sendNotification('textDocument/didClose', { textDocument: { uri: configuration } });
+  await editor.diagnostics(
+    (one) => severityIs(1)(one) && editor.published.indexOf(one) > editor.published.indexOf(typed),
+  );
+});

@@ -163,3 +163,60 @@ test('safe fixes all at once only where that is asked for', async () => {
   expect(others).toEqual([]);
   expect(all?.edit?.changes?.[uri]?.map(({ newText }) => newText)).toEqual(['24.5']);
 });
+
+test('hints for the line of the cursor only, in an editor that is not ours: the line it asked about or typed on last', async () => {
+  const { uri } = await openLog('  torque case-m8[1] to 12 N·m\n  torque case-m8[2] to 12 N·m\n‸', {
+    workspace: { inlayHint: { refreshSupport: true }, didChangeConfiguration: {} },
+  });
+  let refreshed = 0;
+  let told: () => void = () => undefined;
+  editor.connection.onRequest('workspace/inlayHint/refresh', () => {
+    refreshed++;
+    told();
+    return null;
+  });
+  const nextRefresh = () =>
+    new Promise<void>((resolve) => {
+      told = resolve;
+    });
+  const lines = async () => {
+    const hints = await editor.connection.sendRequest<InlayHint[]>('textDocument/inlayHint', {
+      textDocument: { uri },
+      range: { start: { line: 0, character: 0 }, end: { line: 99, character: 0 } },
+    });
+    return hints.map((hint) => hint.position.line);
+  };
+  const settings = nextRefresh();
+  await editor.connection.sendNotification('workspace/didChangeConfiguration', {
+    settings: { witnessmark: { inlayHints: { units: 'currentLine', progress: 'off' } } },
+  });
+  await settings;
+  expect(await lines()).toEqual([]);
+  for (const line of [5, 6]) {
+    const moved = nextRefresh();
+    await editor.connection.sendRequest('textDocument/documentHighlight', {
+      textDocument: { uri },
+      position: { line, character: 4 },
+    });
+    await moved;
+    expect(await lines()).toEqual([line]);
+  }
+  const before = refreshed;
+  await editor.connection.sendRequest('textDocument/hover', {
+    textDocument: { uri },
+    position: { line: 6, character: 9 },
+  });
+  expect(refreshed).toBe(before);
+});
+
+test('what belongs to an item stands beside each in the list, where the editor has room for it', async () => {
+  const opened = await openLog('  torque ‸\n', {
+    textDocument: { completion: { completionItem: { labelDetailsSupport: true } } },
+  });
+  const wide = (await complete(opened)).find((item) => item.label === 'case-m8')!;
+  expect(wide.labelDetails!.description).toMatch(/22\.\.26 N·m/);
+  expect(wide.detail).toBeUndefined();
+  await editor.close();
+  const narrow = (await complete(await openLog('  torque ‸\n'))).find((item) => item.label === 'case-m8')!;
+  expect(narrow.detail).toBe(wide.labelDetails!.description);
+});

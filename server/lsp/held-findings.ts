@@ -1,0 +1,72 @@
+/**
+ * While a number is typed, what it newly raises waits: half a number is out of every limit, and squiggles that come
+ * and go with each digit tell nothing. What is mended goes at once, and what was shown stays up to date.
+ */
+import type { Finding } from '../rebuild/index.ts';
+
+/** Who has not typed for so many ms has written the number. */
+const pause = 400;
+
+export interface HeldFindings {
+  /** Those of the findings to show now; `typing` says that a number of the file is being typed. */
+  choose(path: string, findings: readonly Finding[], typing: boolean): readonly Finding[];
+  /** The file is no longer open. */
+  forget(path: string): void;
+}
+
+/** Calls `release` with files whose findings waited, once nobody types. */
+export function holdFindings(release: (path: string) => void): HeldFindings {
+  /** What was shown last of each file: how many findings of a rule stand on a line. */
+  const shown = new Map<string, ReadonlyMap<string, number>>();
+  const waiting = new Set<string>();
+  let timer: ReturnType<typeof setTimeout> | undefined;
+
+  function show(path: string, findings: readonly Finding[]): readonly Finding[] {
+    const counts = new Map<string, number>();
+    for (const finding of findings) counts.set(keyOf(finding), (counts.get(keyOf(finding)) ?? 0) + 1);
+    shown.set(path, counts);
+    return findings;
+  }
+
+  return {
+    choose(path, findings, typing) {
+      const before = typing ? shown.get(path) : undefined;
+      if (before === undefined) {
+        waiting.delete(path);
+        return show(path, findings);
+      }
+      const left = new Map(before);
+      const known = findings.filter((finding) => {
+        const count = left.get(keyOf(finding)) ?? 0;
+        left.set(keyOf(finding), count - 1);
+        return count > 0;
+      });
+      if (known.length < findings.length) {
+        waiting.add(path);
+        clearTimeout(timer);
+        timer = setTimeout(() => {
+          for (const one of [...waiting]) release(one);
+        }, pause);
+      }
+      return show(path, known);
+    },
+    forget(path) {
+      shown.delete(path);
+      waiting.delete(path);
+    },
+  };
+}
+
+/** The same while a line is typed on: what is said of it may change with every digit. */
+function keyOf({ rule, at }: Finding): string {
+  return `${rule} ${at.path} ${at.block.line}`;
+}
+
+/**
+ * Whether a number, or the unit behind it, is being typed where an edit ended: one letter more or less, and a number
+ * before the cursor. `before` is the line's text up to there.
+ */
+export function isTypingNumber(inserted: string, removed: string, before: string): boolean {
+  if (inserted.length > 1 || removed.length > 1 || /[\r\n]/.test(inserted + removed)) return false;
+  return /(?:^|[\s=([|±.<>])[-−]?[\d.][\d.,/]*(?:\s?[^\s\d|)\]]{0,6})?$/u.test(before);
+}

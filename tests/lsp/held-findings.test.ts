@@ -1,0 +1,109 @@
+/** While a number is typed: nothing comes and goes with its digits. */
+import { rmSync } from 'node:fs';
+import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
+import { isTypingNumber } from '../../server/lsp/held-findings.ts';
+import { type Bundle, bundleServer, type Editor, startEditor } from './editor.ts';
+
+const LIMITS = `limits "Tern 460"
+limit bore[rear] 67.500..67.520 mm wear <= 67.560 mm ref "3.2"
+limit skirt[rear] 67.425..67.440 mm
+limit clearance[rear] = bore - skirt 0.060..0.120 mm
+`;
+const LOG = `log "Tern 460 no. 0117"
+use "tern.limits"
+step "Measure" 2026-05-02 14:00
+  measure skirt[rear] = 67.430 mm
+  measure bore[rear] = `;
+
+let bundle: Bundle;
+let editor: Editor;
+beforeAll(() => {
+  bundle = bundleServer();
+});
+afterAll(() => rmSync(bundle.folder, { recursive: true, force: true }));
+
+/** Types at the end of the log, a key at a time as fast as what is found comes back; gives the rules of each answer. */
+async function typed(keys: string, log = LOG): Promise<{ rules: string[][]; uri: string; version: number }> {
+  editor = await startEditor(bundle.server);
+  editor.write('tern.limits', LIMITS);
+  const uri = editor.write('a.rebuild', log);
+  await editor.open(uri, log);
+  const rulesOf = async (version: number) =>
+    (await editor.diagnostics((one) => one.uri === uri && one.version === version)).diagnostics.map((one) =>
+      String(one.code),
+    );
+  const rules = [await rulesOf(1)];
+  const lines = log.split('\n');
+  const line = lines.length - 1;
+  let character = lines.at(-1)!.length;
+  let version = 1;
+  for (const key of keys) {
+    const at = { line, character };
+    await editor.change(uri, ++version, [{ range: { start: at, end: at }, text: key }]);
+    rules.push(await rulesOf(version));
+    character++;
+  }
+  return { rules, uri, version };
+}
+
+describe('in an editor', () => {
+  afterEach(() => editor.close());
+
+  test('a good reading typed digit by digit raises nothing on its way', async () => {
+    const { rules } = await typed('67.511 mm\n');
+    expect(rules[0]).toContain('syntax');
+    // The text that lacked its value is whole with the first digit: that goes at once.
+    expect(rules.slice(1).flat()).toEqual([]);
+  });
+
+  test('a bad one is told after a pause, and at once when the line is left', async () => {
+    const { rules, uri, version } = await typed('67.571 mm');
+    expect(rules.slice(1).flat()).toEqual([]);
+    const told = await editor.diagnostics(
+      (one) => one.uri === uri && one.version === version && one.diagnostics.length > 0,
+    );
+    expect(told.diagnostics.map((one) => one.code)).toContain('out-of-limits');
+    await editor.close();
+    const left = await typed('67.571 mm\n');
+    expect(left.rules.at(-1)).toContain('out-of-limits');
+  });
+
+  test('what was told of the line stays and follows its digits', async () => {
+    const { uri } = await typed('1 mm', `${LOG}67.57`);
+    const messages = editor.published
+      .filter((one) => one.uri === uri)
+      .map((one) => one.diagnostics.find(({ code }) => code === 'missing-unit')?.message);
+    // The text after `1` and after the unit; both while the number is typed.
+    expect(messages.map((one) => String(one ?? '').split('`')[1])).toEqual([
+      '67.57',
+      '67.571',
+      '67.571',
+      undefined,
+      undefined,
+    ]);
+  });
+});
+
+describe('whether a number is being typed', () => {
+  const typing = (before: string, inserted = before.at(-1)!, removed = '') =>
+    isTypingNumber(inserted, removed, before);
+  test.each([
+    '  measure x = 6',
+    '  measure x = 67.',
+    '= 67.5 m',
+    '(88 ft·lb',
+    '| top | 67.5',
+    '0.30..0.3',
+    '= -0.0',
+    '± 2',
+    '<= 0.0',
+  ])('yes: %s', (before) => expect(typing(before)).toBe(true));
+  test.each(['  measure x', '  torque case-m8', '= 67.5 mm w', '"3/8', 'note in 2'])('no: %s', (before) =>
+    expect(typing(before)).toBe(before === 'note in 2'),
+  );
+  test('a digit taken away is; a word or a line is not', () => {
+    expect(typing('= 67.5', '', '1')).toBe(true);
+    expect(typing('= 67.5', '67.5')).toBe(false);
+    expect(typing('= 67.5', '', '\n')).toBe(false);
+  });
+});
