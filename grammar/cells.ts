@@ -15,6 +15,8 @@ export function parseCell(
   text: string,
   offset: number,
 ): { value: ValueNode | undefined; faults: readonly SyntaxFault[] } {
+  // Nearly every cell is a plain number, and its tree is known without a parser.
+  if (/^\d+(?:\.\d+)?$/.test(text)) return { value: plainCell(text, offset), faults: noFaults };
   if (text.trim() === '') return { value: undefined, faults: [] };
   if (/^(?:[-–—]+|n\/?a|N\/?A)$/.test(text.trim())) {
     const start = offset;
@@ -33,6 +35,23 @@ export function parseCell(
     return () => parser.reading();
   });
   return { value, faults };
+}
+
+const noFaults: readonly SyntaxFault[] = [];
+
+function plainCell(text: string, start: number): ValueNode {
+  const end = start + text.length;
+  const value: QuantityNode = {
+    kind: 'quantity',
+    start,
+    end,
+    number: { start, end, text, value: Number(text) },
+    unit: undefined,
+    qualifier: undefined,
+    equivalent: undefined,
+    plus: undefined,
+  };
+  return { kind: 'exact', start, end, value, equivalent: undefined };
 }
 
 /** Reads a heading: a path of items or a place. An empty heading has none. */

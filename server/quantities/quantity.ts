@@ -55,17 +55,14 @@ export function plainNumber(text: string): string {
     );
 }
 
-const decimalNumber = /^-?(?:\d+(?:\.(\d+))?|\.(\d+))$/;
+const decimalNumber = /^-?(?:\d+(?:\.\d+)?|\.\d+)$/;
 const fractionNumber = /^(-?)(?:(\d+)-)?(\d+)\/(\d+)$/;
 
 /** Reads a number as the language writes them; undefined for any other text (`67,53`, `1e3`, `5.`, `3/0`). */
 export function readNumber(text: string): WrittenNumber | undefined {
+  if (decimalNumber.test(text)) return decimalOf(text);
   const written = plainNumber(text);
-  const decimal = decimalNumber.exec(written);
-  if (decimal !== null) {
-    const decimals = (decimal[1] ?? decimal[2] ?? '').length;
-    return { written, value: Number(written) + 0, decimals, fraction: false };
-  }
+  if (decimalNumber.test(written)) return decimalOf(written);
   const fraction = fractionNumber.exec(written);
   if (fraction === null) return undefined;
   const [, sign, whole, above, below] = fraction;
@@ -75,13 +72,25 @@ export function readNumber(text: string): WrittenNumber | undefined {
   return { written, value: sign === '-' ? -size : size, decimals: fractionDecimals, fraction: true };
 }
 
+function decimalOf(written: string): WrittenNumber {
+  const point = written.indexOf('.');
+  return {
+    written,
+    value: Number(written) + 0,
+    decimals: point < 0 ? 0 : written.length - point - 1,
+    fraction: false,
+  };
+}
+
 /**
  * A quantity from a number's text and a canonical unit name. Undefined when the text is no number or the unit is
  * not known.
  */
 export function quantity(number: string, unit: string): Quantity | undefined {
   const read = readNumber(number);
-  return read === undefined || findUnit(unit) === undefined ? undefined : { ...read, unit };
+  if (read === undefined || findUnit(unit) === undefined) return undefined;
+  const { written, value, decimals, fraction } = read;
+  return { written, value, decimals, fraction, unit };
 }
 
 /** The most decimals that `Number.prototype.toFixed` takes; a user may have typed more. */

@@ -302,6 +302,8 @@ export type Standing =
     }
   | { readonly where: 'not-comparable' };
 
+const inside: Standing = { where: 'inside' };
+
 /** Where an amount stands against a spread; `not-comparable` when they measure different kinds of things. */
 export function standing(spread: Spread, amount: Amount): Standing {
   const value = convert(amount.value, amount.unit, spread.unit);
@@ -312,7 +314,7 @@ export function standing(spread: Spread, amount: Amount): Standing {
     return { where: 'above', bound: upper.value, by: value - upper.value };
   if (lower !== undefined && value < lower.value - slack)
     return { where: 'below', bound: lower.value, by: lower.value - value };
-  return { where: 'inside' };
+  return inside;
 }
 
 /** Whether the amount lies in the spread, ends included. Undefined when they are not comparable. */

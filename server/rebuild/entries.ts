@@ -263,19 +263,27 @@ function resolve(
   return { node, name, declaration, items: selection.items, ordered: selection.ordered };
 }
 
-const limitSpaces = new WeakMap<readonly LimitDeclaration[], { items: ItemSpace; places: ItemSpace }>();
+interface LimitSpaces {
+  readonly items: ItemSpace;
+  readonly places: ItemSpace;
+  /** Where cells were found to belong, by their headings. */
+  readonly cells: Map<string, Spots | undefined>;
+}
 
-function limitSpacesOf(scope: Scope, name: string): { items: ItemSpace; places: ItemSpace } {
+const limitSpaces = new WeakMap<readonly LimitDeclaration[], LimitSpaces>();
+
+function limitSpacesOf(scope: Scope, name: string): LimitSpaces {
   const limits = scope.limits.get(name) ?? EMPTY;
   let spaces = limitSpaces.get(limits);
   if (spaces === undefined) {
     const first = limits[0];
     spaces =
       limits.length === 1 && first !== undefined
-        ? { items: first.space, places: first.places }
+        ? { items: first.space, places: first.places, cells: new Map() }
         : {
             items: itemSpace([...new Set(limits.flatMap((limit) => limit.space.items))]),
             places: itemSpace([...new Set(limits.flatMap((limit) => limit.places.items))]),
+            cells: new Map(),
           };
     limitSpaces.set(limits, spaces);
   }
@@ -481,7 +489,7 @@ function bindReadings(
   }
   if (statement.rows.length === 0) return readings;
 
-  const space = known ? limitSpace(scope, target.name) : undefined;
+  const spaces = known ? limitSpacesOf(scope, target.name) : undefined;
   const bases = target.node.items === undefined ? [''] : target.node.items.flatMap(expandPath);
   const basePlaces = target.node.place === undefined ? [''] : expandPath(target.node.place);
   let columns: readonly { span: Span; paths: readonly string[] }[] = [];
@@ -507,14 +515,14 @@ function bindReadings(
         for (const basePlace of basePlaces)
           for (const rowPath of rowPaths)
             for (const columnPath of column.paths) {
-              const spot = placeCell(base, basePlace, rowPath, columnPath, space, places);
+              const spot = spotsOf(base, basePlace, rowPath, columnPath, spaces);
               if (spot === undefined) {
                 const text = join(rowPath, columnPath);
                 unresolved.push({
                   at: locate(path, block, head.text === '' ? column.span : head),
                   text,
                   what: 'place',
-                  candidates: [...(space?.items ?? []), ...places.items].filter((name) => name !== ''),
+                  candidates: [...(spaces?.items.items ?? []), ...places.items].filter((name) => name !== ''),
                   ...(target.declaration !== undefined ? { declaration: target.declaration } : {}),
                 });
               } else for (const [item, place] of spot) add(item, place, cell, node);
@@ -547,6 +555,27 @@ function join(a: string, b: string): string {
   return a === '' ? b : b === '' ? a : `${a}/${b}`;
 }
 
+type Spots = readonly (readonly [item: string, place: string])[];
+
+/** `placeCell`, remembered: the tables of a log have the same headings over and over. */
+function spotsOf(
+  base: string,
+  basePlace: string,
+  row: string,
+  column: string,
+  spaces: LimitSpaces | undefined,
+): Spots | undefined {
+  if (spaces === undefined) return [[base, join(basePlace, join(row, column))]];
+  const { items, places, cells } = spaces;
+  const key = `${base}\n${basePlace}\n${row}\n${column}`;
+  let spots = cells.get(key);
+  if (spots === undefined && !cells.has(key)) {
+    spots = placeCell(base, basePlace, row, column, items, places);
+    if (cells.size < MOST_HEADINGS) cells.set(key, spots);
+  }
+  return spots;
+}
+
 /**
  * Where a cell's reading belongs. Headings, row then column, fill what the target leaves open: first the rest
  * of the item path, then the place. Column before row is taken when only that is declared.
@@ -556,12 +585,11 @@ function placeCell(
   basePlace: string,
   row: string,
   column: string,
-  space: ItemSpace | undefined,
+  space: ItemSpace,
   places: ItemSpace,
-): readonly (readonly [item: string, place: string])[] | undefined {
+): Spots | undefined {
   for (const headings of [join(row, column), join(column, row)]) {
     const full = join(base, headings);
-    if (space === undefined) return [[base, join(basePlace, headings)]];
     const segments = full === '' ? [] : full.split('/');
     for (let length = segments.length; length >= 0; length--) {
       const item = segments.slice(0, length).join('/');

@@ -2,6 +2,7 @@
 import { wearUsed } from '../calculations/index.ts';
 import {
   type Amount,
+  contains,
   convert,
   convertedDecimals,
   formatAmount,
@@ -111,6 +112,15 @@ interface Kept {
 
 /** What each reading came to; a reading is the same object until its line changes. */
 const judgements = new WeakMap<Reading, Kept>();
+
+/** Whether both ends of a reading lie inside the range for new parts and the wear limit, as most do. */
+export function liesInside({ low, high }: Reading, { limit, wear }: LimitDeclaration): boolean {
+  const inside = (end: Quantity | undefined) =>
+    end === undefined ||
+    ((limit === undefined || contains(limit, end) === true) &&
+      (wear === undefined || contains(wear, end) === true));
+  return inside(high) && (low === high || inside(low));
+}
 
 /** `judgeValue` of a reading's value, kept for as long as the reading and its limit are the same objects. */
 export function judgeReading(

@@ -1,6 +1,6 @@
 /** A tool used after its calibration ran out. */
 import { clauseAt, locate } from '../rebuild/index.ts';
-import { rule } from './rule.ts';
+import { nothing, rule } from './rule.ts';
 
 /** Reports entries made with a tool that was past due on the day. */
 export const calibrationExpired = rule({
@@ -8,14 +8,16 @@ export const calibrationExpired = rule({
   severity: 'warning',
   title: 'tool past its calibration',
   subject: 'entry',
-  *check(entry) {
+  check(entry) {
     const { tool, path, block, statement } = entry;
     const date = entry.moment?.date ?? entry.step?.moment?.date;
-    if (tool?.due === undefined || date === undefined || date <= tool.due) return;
-    yield {
-      at: clauseAt(entry, 'with') ?? locate(path, block, statement.target ?? statement),
-      message: `${tool.name} was due for calibration on ${tool.due} and was used on ${date}. Have it calibrated, and check this again.`,
-      related: [{ at: tool.at, message: `${tool.name} is registered here` }],
-    };
+    if (tool?.due === undefined || date === undefined || date <= tool.due) return nothing;
+    return [
+      {
+        at: clauseAt(entry, 'with') ?? locate(path, block, statement.target ?? statement),
+        message: `${tool.name} was due for calibration on ${tool.due} and was used on ${date}. Have it calibrated, and check this again.`,
+        related: [{ at: tool.at, message: `${tool.name} is registered here` }],
+      },
+    ];
   },
 });

@@ -1,23 +1,43 @@
 /** A torque past what a fastener of that thread and class can bear. */
 import { torqueTo } from '../../grammar/index.ts';
-import { isRefusal, judgeYield, parseThread, strengthOf } from '../calculations/index.ts';
+import {
+  isRefusal,
+  judgeYield,
+  parseThread,
+  strengthOf,
+  type YieldJudgement,
+} from '../calculations/index.ts';
 import { convert, formatAmount, formatQuantity, type Quantity } from '../quantities/index.ts';
 import { type FastenerDeclaration, type Location, locate, type Report } from '../rebuild/index.ts';
-import { rule } from './rule.ts';
+import { nothing, rule } from './rule.ts';
+
+/** What each torque in N·m does to the fasteners of a group: they are tightened to the same few over and over. */
+const judged = new WeakMap<FastenerDeclaration, Map<number, YieldJudgement | undefined>>();
+
+function judgeTorque(newtonMetres: number, declaration: FastenerDeclaration): YieldJudgement | undefined {
+  const { thread: written, propertyClass, angle } = declaration;
+  if (written === undefined || propertyClass === undefined || angle !== undefined) return undefined;
+  const thread = parseThread(written);
+  if (isRefusal(thread)) return undefined;
+  const strength = strengthOf(propertyClass, thread.diameter);
+  return isRefusal(strength) ? undefined : judgeYield(newtonMetres, thread, strength);
+}
 
 /**
  * Combined tension and torsion against yield (ISO 898-1), at friction 0.12 and 0.16. Undefined while the fastener
  * bears the torque, its thread or class is not known, or it is tightened by torque and angle.
  */
 function judge(torque: Quantity, declaration: FastenerDeclaration, at: Location): Report | undefined {
-  const { thread: written, propertyClass, angle } = declaration;
-  if (written === undefined || propertyClass === undefined || angle !== undefined) return undefined;
-  const thread = parseThread(written);
-  if (isRefusal(thread)) return undefined;
-  const strength = strengthOf(propertyClass, thread.diameter);
+  const { thread: written, propertyClass } = declaration;
   const newtonMetres = convert(torque.value, torque.unit, 'N·m');
-  if (isRefusal(strength) || newtonMetres === undefined) return undefined;
-  const judgement = judgeYield(newtonMetres, thread, strength);
+  if (newtonMetres === undefined) return undefined;
+  let torques = judged.get(declaration);
+  if (torques === undefined) {
+    torques = new Map();
+    judged.set(declaration, torques);
+  }
+  if (!torques.has(newtonMetres)) torques.set(newtonMetres, judgeTorque(newtonMetres, declaration));
+  const judgement = torques.get(newtonMetres);
   if (judgement === undefined || judgement.verdict === 'bears') return undefined;
   const { lower, upper } = judgement.yieldTorque;
   const write = (value: number) => formatAmount(convert(value, 'N·m', torque.unit) ?? value, torque.unit, 0);
@@ -38,11 +58,11 @@ export const exceedsThread = rule({
   title: 'more than the thread can bear',
   subject: 'entry',
   kinds: ['torque'],
-  *check(entry) {
+  check(entry) {
     const declaration = entry.targets[0]?.declaration;
     const node = torqueTo(entry.statement);
-    if (entry.torque === undefined || node === undefined || declaration?.kind !== 'fastener') return;
+    if (entry.torque === undefined || node === undefined || declaration?.kind !== 'fastener') return nothing;
     const report = judge(entry.torque, declaration, locate(entry.path, entry.block, node));
-    if (report !== undefined) yield report;
+    return report === undefined ? nothing : [report];
   },
 });

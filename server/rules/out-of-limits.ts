@@ -6,6 +6,7 @@ import {
   judgeReading,
   judgeValue,
   type Location,
+  liesInside,
   locate,
   type Reading,
   readingValue,
@@ -46,6 +47,7 @@ function* judgeAll(characteristic: Characteristic): Iterable<Judged> {
   for (const instance of characteristic.instances) {
     const asNew = instance.fittedNew !== undefined;
     for (const reading of instance.standing) {
+      if (liesInside(reading, instance.declaration)) continue;
       const judged = judgeReading(reading, instance.declaration, asNew);
       if (judged === undefined || judged.judgement.verdict === 'inside') continue;
       const subject = writeTarget(name, reading.item, reading.place);

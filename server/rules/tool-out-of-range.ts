@@ -9,7 +9,7 @@ import {
   settingOf,
   wrenchWork,
 } from '../rebuild/index.ts';
-import { rule } from './rule.ts';
+import { nothing, rule } from './rule.ts';
 
 function outside(
   entry: Entry,
@@ -48,19 +48,21 @@ export const toolOutOfRange = rule({
   title: 'value outside the range of its tool',
   subject: 'entry',
   kinds: ['measure', 'torque'],
-  *check(entry) {
+  check(entry) {
     const range = entry.tool?.range;
-    if (range === undefined) return;
+    if (range === undefined) return nothing;
+    const reports: Report[] = [];
     if (entry.torque !== undefined) {
       const at = clauseAt(entry, 'to') ?? locate(entry.path, entry.block, entry.statement);
       const report = outside(entry, range, wrenchSet(entry, entry.torque), at, 'sets');
-      if (report !== undefined) yield report;
+      if (report !== undefined) reports.push(report);
     }
     for (const reading of entry.readings) {
       const quantity = reading.high ?? reading.low;
       const report =
         quantity === undefined ? undefined : outside(entry, range, quantity, reading.at, 'reads');
-      if (report !== undefined) yield report;
+      if (report !== undefined) reports.push(report);
     }
+    return reports;
   },
 });

@@ -24,7 +24,8 @@ export const unitDiffers = rule({
   title: 'not the unit of the limit',
   subject: 'entry',
   kinds: ['measure', 'torque'],
-  *check(entry, { scope }) {
+  check(entry, { scope }) {
+    const reports: Report[] = [];
     for (const reading of entry.readings) {
       if (
         reading.node.kind !== 'exact' ||
@@ -36,13 +37,14 @@ export const unitDiffers = rule({
       const declaration = scope.limits.get(reading.name)?.find((one) => one.space.index.has(reading.item));
       const unit = (declaration?.limit ?? declaration?.wear)?.unit;
       const report = unit === undefined ? undefined : differs(reading.high, unit, reading.at);
-      if (report !== undefined) yield report;
+      if (report !== undefined) reports.push(report);
     }
     const declaration = entry.targets[0]?.declaration;
     const node = torqueTo(entry.statement);
-    if (entry.torque === undefined || node === undefined || node.equivalent !== undefined) return;
-    if (declaration?.kind !== 'fastener' || declaration.torque === undefined) return;
+    if (entry.torque === undefined || node === undefined || node.equivalent !== undefined) return reports;
+    if (declaration?.kind !== 'fastener' || declaration.torque === undefined) return reports;
     const report = differs(entry.torque, declaration.torque.unit, locate(entry.path, entry.block, node));
-    if (report !== undefined) yield report;
+    if (report !== undefined) reports.push(report);
+    return reports;
   },
 });

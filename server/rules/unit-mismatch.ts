@@ -3,6 +3,7 @@ import {
   clauseNode,
   clauseValue,
   type ExpressionNode,
+  hasClause,
   type QuantityNode,
   type Span,
   type SpreadNode,
@@ -29,7 +30,7 @@ import {
   type ToolDeclaration,
   writeTarget,
 } from '../rebuild/index.ts';
-import { rule } from './rule.ts';
+import { nothing, rule } from './rule.ts';
 import { refOf } from './wording.ts';
 
 function measures(quantity: Quantity): string {
@@ -214,48 +215,63 @@ function firstQuantity(node: SpreadNode): QuantityNode | undefined {
   return all.find((one) => one.unit !== undefined && one.unit.name !== '%');
 }
 
+/** The clauses of a torque that have units of their own. */
+const CLAUSES = ['angle', 'drag', 'set', 'adapter'] as const;
+
+/** The torque, the temperature and the readings of an entry whose unit is of another kind than is wanted. */
+function* judgeEntry(entry: Entry, scope: Scope): Iterable<Report> {
+  const at = clauseAt(entry, 'to') ?? locate(entry.path, entry.block, entry.statement);
+  if (entry.torque !== undefined && kindOf(entry.torque.unit) !== 'torque')
+    yield { at, message: `${measures(entry.torque)}, and a torque is wanted here, such as N·m or in·lbf.` };
+  if (
+    entry.temperature !== undefined &&
+    entry.temperature.unit !== undefined &&
+    kindOf(entry.temperature.unit) !== 'temperature'
+  )
+    yield { at, message: `${measures(entry.temperature)}, and a temperature is wanted here, such as °C.` };
+  if (entry.kind === 'torque') yield* torqueClauses(entry);
+  for (const reading of entry.readings) {
+    const quantity = reading.high ?? reading.low;
+    if (quantity === undefined && reading.word === undefined) continue;
+    const declaration = scope.limits.get(reading.name)?.find((one) => one.space.index.has(reading.item));
+    const wanted = declaration?.limit ?? declaration?.wear;
+    if (declaration === undefined || wanted === undefined) continue;
+    if (quantity === undefined) {
+      yield {
+        at: reading.at,
+        message: `"${reading.word}" is a word, and ${writeTarget(reading.name, reading.item)} is ${kindPhrase(kindOf(wanted.unit) ?? 'count')}: its limit is in ${wanted.unit}.`,
+        related: [{ at: declaration.at, message: 'the limit stands here' }],
+      };
+      continue;
+    }
+    if (sameKind(quantity.unit, wanted.unit)) {
+      const report = judgeQualifier(reading, declaration);
+      if (report !== undefined) yield report;
+      continue;
+    }
+    yield {
+      at: reading.at,
+      message: `${measures(quantity)}, and ${writeTarget(reading.name, reading.item)} is ${kindPhrase(kindOf(wanted.unit) ?? 'count')}: its limit is in ${wanted.unit}.`,
+      related: [{ at: declaration.at, message: 'the limit stands here' }],
+    };
+  }
+}
+
 /** Reports readings, torques, temperatures and times in a unit of the wrong kind. */
 export const unitMismatch = rule({
   id: 'unit-mismatch',
   severity: 'error',
   title: 'unit of the wrong kind',
   subject: 'entry',
-  *check(entry, { scope }) {
-    const at = clauseAt(entry, 'to') ?? locate(entry.path, entry.block, entry.statement);
-    if (entry.torque !== undefined && kindOf(entry.torque.unit) !== 'torque')
-      yield { at, message: `${measures(entry.torque)}, and a torque is wanted here, such as N·m or in·lbf.` };
-    if (
-      entry.temperature !== undefined &&
-      entry.temperature.unit !== undefined &&
-      kindOf(entry.temperature.unit) !== 'temperature'
-    )
-      yield { at, message: `${measures(entry.temperature)}, and a temperature is wanted here, such as °C.` };
-    if (entry.kind === 'torque') yield* torqueClauses(entry);
-    for (const reading of entry.readings) {
-      const quantity = reading.high ?? reading.low;
-      if (quantity === undefined && reading.word === undefined) continue;
-      const declaration = scope.limits.get(reading.name)?.find((one) => one.space.index.has(reading.item));
-      const wanted = declaration?.limit ?? declaration?.wear;
-      if (declaration === undefined || wanted === undefined) continue;
-      if (quantity === undefined) {
-        yield {
-          at: reading.at,
-          message: `"${reading.word}" is a word, and ${writeTarget(reading.name, reading.item)} is ${kindPhrase(kindOf(wanted.unit) ?? 'count')}: its limit is in ${wanted.unit}.`,
-          related: [{ at: declaration.at, message: 'the limit stands here' }],
-        };
-        continue;
-      }
-      if (sameKind(quantity.unit, wanted.unit)) {
-        const report = judgeQualifier(reading, declaration);
-        if (report !== undefined) yield report;
-        continue;
-      }
-      yield {
-        at: reading.at,
-        message: `${measures(quantity)}, and ${writeTarget(reading.name, reading.item)} is ${kindPhrase(kindOf(wanted.unit) ?? 'count')}: its limit is in ${wanted.unit}.`,
-        related: [{ at: declaration.at, message: 'the limit stands here' }],
-      };
-    }
+  check(entry, { scope }) {
+    // Most lines are of one kind with what they are judged by, and say nothing else.
+    const { torque, temperature, statement } = entry;
+    const plain =
+      entry.readings.length === 0 &&
+      temperature === undefined &&
+      (torque === undefined || kindOf(torque.unit) === 'torque') &&
+      (entry.kind !== 'torque' || !CLAUSES.some((name) => hasClause(statement, name)));
+    return plain ? nothing : judgeEntry(entry, scope);
   },
   also: {
     *declaration(declaration, { scope }) {

@@ -10,7 +10,7 @@ import {
   wrenchAccuracy,
   wrenchWork,
 } from '../rebuild/index.ts';
-import { rule } from './rule.ts';
+import { nothing, rule } from './rule.ts';
 
 /** ` with a 40 mm adapter at 45 °`, or nothing. */
 function adapterText(entry: Entry): string {
@@ -62,10 +62,10 @@ export const wrenchSetting = rule({
   severity: 'error',
   title: 'wrench setting does not give the torque',
   subject: 'entry',
-  *check(entry) {
-    if (entry.kind !== 'torque') return;
+  kinds: ['torque'],
+  check(entry) {
     const set = settingOf(entry);
     const report = set === undefined ? undefined : judge(entry, set);
-    if (report !== undefined) yield report;
+    return report === undefined ? nothing : [report];
   },
 });

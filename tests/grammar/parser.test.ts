@@ -326,6 +326,21 @@ describe('cells, headings and quantities by themselves', () => {
     ['5 mm with', 'unknown'],
   ])('%j is told', (text, rule) => expect(cell(text)[1]).toBe(rule === 'unknown' ? 'syntax' : rule));
 
+  test('a plain number in a cell is what it is behind `=`', () => {
+    const plain = fc.oneof(
+      fc.nat().map(String),
+      fc.tuple(fc.nat(), fc.stringMatching(/^\d{1,12}$/)).map((parts) => parts.join('.')),
+      fc.stringMatching(/^0{0,3}\d{1,20}$/),
+    );
+    fc.assert(
+      fc.property(plain, (text) => {
+        const line = `measure bore = ${text}`;
+        const { statement, faults } = parse(line).blocks[0]!;
+        expect(parseCell(text, line.length - text.length)).toEqual({ value: statement!.value, faults });
+      }),
+    );
+  });
+
   const heading = (text: string) => {
     const { path, faults } = parsePath(text, 3);
     return [path === undefined ? undefined : pathText(path), ...faults.map(({ rule }) => rule)];

@@ -31,9 +31,15 @@ interface Shown {
  * they are not. A long line is cut around the stretch, never inside a character.
  */
 export function frameOf(line: string, from: number, to: number): Frame {
-  const characters = shownCharacters(line);
   const first = Math.min(Math.max(from, 0), line.length);
   const end = Math.max(first, Math.min(to, line.length));
+  if (line.length <= WIDTH && plain.test(line))
+    return {
+      text: line.replaceAll('\t', ' '),
+      indent: ' '.repeat(first),
+      length: Math.max(1, end - first),
+    };
+  const characters = shownCharacters(line);
   const before: number[] = [0];
   for (const { columns } of characters) before.push((before.at(-1) ?? 0) + columns);
   const columnOf = (index: number) => before[index] ?? 0;
@@ -64,7 +70,9 @@ export function frameOf(line: string, from: number, to: number): Frame {
 
 /** Text without what would steer a terminal: control characters stand as their pictures, a tab as a blank. */
 export function harmless(text: string): string {
-  return text.replace(/[\p{Cc}\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]/gu, picture);
+  return plain.test(text) && !text.includes('\t')
+    ? text
+    : text.replace(/[\p{Cc}\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]/gu, picture);
 }
 
 function picture(control: string): string {

@@ -83,10 +83,12 @@ export function located(checked: Checked, workspace: Workspace): LocatedFile {
 
 /** The line that an offset stands on, without its line break. */
 function lineAround(text: string, offset: number): string {
-  const start = Math.max(text.lastIndexOf('\n', offset - 1), text.lastIndexOf('\r', offset - 1)) + 1;
-  const end = /[\r\n]/g;
-  end.lastIndex = Math.max(start, offset);
-  return text.slice(start, end.exec(text)?.index ?? text.length);
+  const isBreak = (at: number) => text[at] === '\n' || text[at] === '\r';
+  let start = Math.min(offset, text.length);
+  while (start > 0 && !isBreak(start - 1)) start--;
+  let end = start;
+  while (end < text.length && (end < offset || !isBreak(end))) end++;
+  return text.slice(start, end);
 }
 
 /** How many findings of each severity. */
