@@ -121,4 +121,6 @@ if (process.argv.includes('--watch')) {
   mkdirSync(`${into}/rules`);
   for (const name of readdirSync('server/rules'))
     if (name.endsWith('.md')) cpSync(`server/rules/${name}`, `${into}/rules/${name}`);
+  // Manual pages, which npm puts where man finds them.
+  execFileSync(process.execPath, ['--no-warnings', 'tests/harness/man-pages.ts', `${into}/man`]);
 }

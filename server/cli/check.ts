@@ -5,8 +5,10 @@ import type { Severity } from '../rebuild/index.ts';
 import { readBaseline, withoutKnown, writeBaseline } from './baseline.ts';
 import { createFileChecker, type FileChecker } from './check-files.ts';
 import type { CheckedShare } from './check-worker.ts';
+import { chosen } from './choices.ts';
 import { findFiles, readConfiguration, readInput, shownPath, type Unreadable } from './files.ts';
 import { countSeverities, type LocatedFile } from './formats/located.ts';
+import { colours, describe, foundFiles, type Manual } from './manual.ts';
 import { outputsOf, writeOutputs } from './outputs.ts';
 import { rulePage } from './pages.ts';
 import { type Progress, startProgress } from './progress.ts';
@@ -32,20 +34,20 @@ interface Options {
 }
 
 const THRESHOLDS: Readonly<Record<string, readonly Severity[]>> = {
-  never: [],
   error: ['error'],
   warning: ['error', 'warning'],
+  never: [],
 };
 
 /** Adds the command; `finish` gets its exit status: 0 nothing found, 1 findings, 2 something could not be done. */
 export function checkCommand(program: Command, finish: (status: number) => void): void {
-  program
+  const command = program
     .command('check')
     .description('Checks logs, tables of limits and registers (default: the current folder).')
     .argument('[paths...]', 'files or folders; - for standard input')
     .option(
       '--format <format[=file]>',
-      'text, json, ndjson, sarif, junit, github or gitlab; with =FILE into that file; may be given several times',
+      'text (the default), json, ndjson, sarif, junit, github or gitlab; with =FILE into that file; may be given several times',
       (value: string, before: readonly string[] = []) => [...before, value],
     )
     .option('--fail-on <severity>', 'exit with 1 at: error, warning or never', 'error')
@@ -70,24 +72,6 @@ export function checkCommand(program: Command, finish: (status: number) => void)
       'how many threads check (default: one; more from 4 cores and 5 MB of logs on)',
       threadCount,
     )
-    .addHelpText(
-      'after',
-      `
-Exit status: 0 nothing at or over the threshold, 1 findings, 2 something could not be read.
-
-Examples:
-  witnessmark check
-  witnessmark check logs/ --fail-on warning
-  witnessmark check --format json logs/0117.rebuild
-  witnessmark check --format text --format sarif=out.sarif
-  witnessmark check --max-warnings 0
-  witnessmark check --changed-since origin/main
-  witnessmark check --shard 2/8
-  witnessmark check --fix --diff
-  witnessmark check logs/ --watch
-  witnessmark check --baseline known.json --update-baseline
-  witnessmark check --stdin --stdin-path logs/0117.rebuild < draft.rebuild`,
-    )
     .action(async (paths: string[], options: Options) => {
       if (options.watch !== true) return finish(await check(paths, options));
       if (options.stdin === true || paths.includes('-'))
@@ -95,7 +79,48 @@ Examples:
       const { checkAgain } = await import('./watch.ts');
       await checkAgain(paths, async () => finish(await check(paths, options)));
     });
+  describe(command, manual);
 }
+
+const manual: Manual = {
+  about: [
+    'Every log, table of limits and register is read with the files that it uses, and what is found is told with its line. Findings are explained by witnessmark explain NAME.',
+    'A finding of the baseline is known by its file, its rule and the text of its line, so lines may be put above it. The baseline shrinks with --update-baseline as findings are mended.',
+  ],
+  exit: {
+    0: 'nothing at or over the threshold of --fail-on, and no more warnings than --max-warnings',
+    1: 'findings at or over it; with --fix --diff, something would change',
+    2: 'something could not be read, or an option is wrong; what could be checked is told all the same',
+  },
+  files: foundFiles,
+  environment: colours,
+  examples: [
+    ['witnessmark check', 'all below this folder'],
+    ['witnessmark check logs/ --fail-on warning', 'warnings fail too'],
+    [
+      'witnessmark check --format text --format sarif=out.sarif',
+      'for people, and for code scanning, in one run',
+    ],
+    ['witnessmark check --max-warnings 0', 'as --fail-on warning, and says how many there are'],
+    [
+      'witnessmark check --changed-since origin/main',
+      'what a branch changes, and the logs whose limits it changes',
+    ],
+    ['witnessmark check --shard 2/8', 'the second of eight jobs; together they find what one would'],
+    ['witnessmark check --fix --diff', 'shows what --fix would mend'],
+    ['witnessmark check logs/ --watch', 'again at every change'],
+    [
+      'witnessmark check --baseline known.json --update-baseline',
+      'begins with old logs: what is there now is known',
+    ],
+    ['witnessmark check --baseline known.json', 'only what is new since'],
+    [
+      'witnessmark check --stdin --stdin-path logs/0117.rebuild < draft.rebuild',
+      'a text that is not saved yet',
+    ],
+  ],
+  seeAlso: ['explain', 'format', 'report'],
+};
 
 /** The value of an option that counts; throws `Trouble` for anything else. */
 function wholeNumber(value: string): number {
@@ -110,9 +135,7 @@ function threadCount(value: string): number {
 }
 
 async function check(paths: readonly string[], options: Options): Promise<number> {
-  const failing = THRESHOLDS[options.failOn];
-  if (failing === undefined)
-    throw new Trouble(`--fail-on takes error, warning or never, not ${options.failOn}.`);
+  const failing = chosen('--fail-on', options.failOn, THRESHOLDS);
   const outputs = outputsOf(options.format ?? []);
   const input = options.stdin === true || paths.includes('-');
   const named = paths.filter((path) => path !== '-');

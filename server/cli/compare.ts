@@ -12,7 +12,9 @@ import {
   reportFacts,
 } from '../documents/index.ts';
 import { createWorkspace, normalisePath } from '../workspace/index.ts';
+import { chosen } from './choices.ts';
 import { readConfiguration, readText, readUsed, shownPath, writeDocument } from './files.ts';
+import { describe, type Manual, settingsFiles } from './manual.ts';
 import { Trouble, whyUnreadable } from './trouble.ts';
 
 interface Options {
@@ -31,7 +33,7 @@ const formats: Readonly<Record<string, (comparison: Comparison) => string>> = {
 
 /** Adds the command; `finish` gets its exit status: 0 the same, 1 they differ. */
 export function compareCommand(program: Command, finish: (status: number) => void): void {
-  program
+  const command = program
     .command('compare')
     .description('Tells what changed between two rebuilds, or two revisions of one log, by meaning.')
     .argument('<old>', 'the earlier log; with --git, the log')
@@ -40,30 +42,38 @@ export function compareCommand(program: Command, finish: (status: number) => voi
     .option('--as <file>', 'where both texts belong, to find what they use: for git difftool')
     .option('--format <format>', 'text, md (for a pull request), html or json', 'text')
     .option('--output <file>', 'write it to this file')
-    .addHelpText(
-      'after',
-      `
-Matched by what a line is about, not by where it stands. A value written in another unit is no change when it says the
-same; ! marks what changes a verdict, or leaves something undone.
-
-Exit status: 0 the same, 1 they differ, 2 something could not be read.
-
-Examples:
-  witnessmark compare 0117-first.rebuild 0117-second.rebuild
-  witnessmark compare --git HEAD~1 logs/0117.rebuild
-  witnessmark compare --git main logs/0117.rebuild --format md
-
-As a tool of git:
-  git config difftool.witnessmark.cmd 'witnessmark compare --as "$MERGED" "$LOCAL" "$REMOTE"'
-  git difftool --tool=witnessmark HEAD~1 -- logs/0117.rebuild`,
-    )
     .action((old: string, now: string | undefined, options: Options) => finish(compare(old, now, options)));
+  describe(command, manual);
 }
 
+const manual: Manual = {
+  about: [
+    'Matched by what a line is about, not by where it stands. A value written in another unit is no change when it says the same; ! marks what changes a verdict, or leaves something undone, and what matters most comes first.',
+  ],
+  exit: {
+    0: 'the two say the same',
+    1: 'they differ',
+    2: 'something could not be read, or an option is wrong',
+  },
+  files: settingsFiles,
+  examples: [
+    ['witnessmark compare 0117-first.rebuild 0117-second.rebuild', 'two rebuilds of one machine'],
+    [
+      'witnessmark compare --git HEAD~1 logs/0117.rebuild',
+      'what the last commit changed in a log, with the limits of then',
+    ],
+    ['witnessmark compare --git main logs/0117.rebuild --format md', 'for a comment on a pull request'],
+    [
+      'git config difftool.witnessmark.cmd \'witnessmark compare --as "$MERGED" "$LOCAL" "$REMOTE"\'',
+      'makes it a tool of git, once in each clone',
+    ],
+    ['git difftool --tool=witnessmark HEAD~1 -- logs/0117.rebuild', 'uses it as one'],
+  ],
+  seeAlso: ['report', 'trend', 'verify'],
+};
+
 function compare(old: string, now: string | undefined, options: Options): number {
-  const write = Object.hasOwn(formats, options.format) ? formats[options.format] : undefined;
-  if (write === undefined)
-    throw new Trouble(`--format takes ${Object.keys(formats).join(', ')}, not ${options.format}.`);
+  const write = chosen('--format', options.format, formats);
   const [before, after] = bothReports(old, now, options);
   const comparison = compareReports(before, after);
   const text = write(comparison);

@@ -2,8 +2,9 @@
 import type { Command, Option } from 'commander';
 import { unitNames } from '../../grammar/index.ts';
 import { rules } from '../rules/index.ts';
+import { chosen } from './choices.ts';
 import { formatNames } from './formats/index.ts';
-import { Trouble } from './trouble.ts';
+import { describe, type Manual } from './manual.ts';
 
 /** The values of options that take one of a few. */
 const choices: Readonly<Record<string, readonly string[]>> = {
@@ -66,26 +67,33 @@ const shells: Readonly<Record<string, (commands: readonly CompletedCommand[]) =>
 
 /** Adds the command; `addAll` adds all others, which the script is made of. */
 export function completionCommand(program: Command, addAll: () => Promise<void>): void {
-  program
+  const command = program
     .command('completion')
     .description('Writes a script with which a shell completes commands, options, findings, units and files.')
     .argument('<shell>', Object.keys(shells).join(', '))
-    .addHelpText(
-      'after',
-      `
-Examples:
-  witnessmark completion bash > ~/.local/share/bash-completion/completions/witnessmark
-  witnessmark completion zsh > ~/.zfunc/_witnessmark      with ~/.zfunc in fpath before compinit
-  witnessmark completion fish > ~/.config/fish/completions/witnessmark.fish`,
-    )
     .action(async (shell: string) => {
-      const script = Object.hasOwn(shells, shell) ? shells[shell] : undefined;
-      if (script === undefined)
-        throw new Trouble(`completion is for ${Object.keys(shells).join(', ')}, not ${shell}.`);
+      const script = chosen('completion', shell, shells);
       await addAll();
       process.stdout.write(script(program.commands.map(completed)));
     });
+  describe(command, manual);
 }
+
+const manual: Manual = {
+  exit: {
+    0: 'written',
+    2: 'there is none for that shell',
+  },
+  examples: [
+    [
+      'witnessmark completion bash > ~/.local/share/bash-completion/completions/witnessmark',
+      'for bash, where bash-completion looks',
+    ],
+    ['witnessmark completion zsh > ~/.zfunc/_witnessmark', 'for zsh, with ~/.zfunc in fpath before compinit'],
+    ['witnessmark completion fish > ~/.config/fish/completions/witnessmark.fish', 'for fish'],
+  ],
+  seeAlso: ['help'],
+};
 
 function completed(command: Command): CompletedCommand {
   const name = command.name();
@@ -94,8 +102,12 @@ function completed(command: Command): CompletedCommand {
     name,
     tells: command.description(),
     options: [...command.options.map((option) => completedOption(name, option)), help],
-    words: wordsOf[name] ?? {},
+    words: name === 'help' ? { list: siblingsOf(command) } : (wordsOf[name] ?? {}),
   };
+}
+
+function siblingsOf(command: Command): readonly string[] {
+  return (command.parent?.commands ?? []).map((one) => one.name());
 }
 
 function completedOption(

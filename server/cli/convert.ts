@@ -1,21 +1,18 @@
 /** `witnessmark convert`: one value in another unit, as precisely as it was written. */
 import type { Command } from 'commander';
 import { convertText } from '../quantities/index.ts';
+import { describe, type Manual } from './manual.ts';
 import { Trouble } from './trouble.ts';
 
 /** Adds the command. */
 export function convertCommand(program: Command): void {
-  program
+  const command = program
     .command('convert')
     .description('Converts a value, as precisely as it was written.')
     .argument('<value>', 'a number and its unit')
     // A temperature below zero begins as an option does.
     .allowUnknownOption()
     .argument('[unit]', 'the unit wanted; without it, every other unit of the kind')
-    .addHelpText(
-      'after',
-      '\nExamples:\n  witnessmark convert "88 ft·lbf" N·m\n  witnessmark convert "2.6583 in" mm\n  witnessmark convert "24 N·m"',
-    )
     .action((value: string, unit: string | undefined) => {
       const conversion = convertText(value, unit);
       if (!conversion.converted) throw new Trouble(conversion.message);
@@ -26,4 +23,21 @@ export function convertCommand(program: Command): void {
       }
       if (conversion.note !== undefined) process.stdout.write(`${conversion.note}\n`);
     });
+  describe(command, manual);
 }
+
+const manual: Manual = {
+  about: [
+    'The result has the digits that the written ones carry, and no more (NIST SP 811, B.7). Of a torque every other unit is told too.',
+  ],
+  exit: {
+    0: 'converted',
+    2: 'the value or the unit is not understood, or they measure different kinds of things',
+  },
+  examples: [
+    ['witnessmark convert "88 ft·lbf" N·m', 'and in every other unit of torque'],
+    ['witnessmark convert "2.6583 in" mm', 'one unit'],
+    ['witnessmark convert "24 N·m"', 'every other unit'],
+  ],
+  seeAlso: ['check'],
+};

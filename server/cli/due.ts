@@ -2,7 +2,9 @@
 import type { Command } from 'commander';
 import { parseInstant } from '../calculations/index.ts';
 import { dueList, dueText } from '../documents/index.ts';
+import { oneOf } from './choices.ts';
 import { readFiles, tellUnreadable } from './files.ts';
+import { describe, foundFiles, type Manual } from './manual.ts';
 import { Trouble } from './trouble.ts';
 
 interface Options {
@@ -13,29 +15,40 @@ interface Options {
 
 /** Adds the command; `finish` gets its exit status: 0 nothing overdue, 1 something is, 2 a file could not be read. */
 export function dueCommand(program: Command, finish: (status: number) => void): void {
-  program
+  const command = program
     .command('due')
     .description('Lists what comes due and when: part lives, later torques, calibrations, concessions.')
     .argument('[paths...]', 'logs, registers or folders (default: the current folder)')
     .option('--on <date>', 'the day to judge by (YYYY-MM-DD; default: today)')
     .option('--hours <hours>', "the machine's hours now (default: those at the end of its last log)")
     .option('--format <format>', 'text or json', 'text')
-    .addHelpText(
-      'after',
-      `
-Exit status: 0 nothing overdue, 1 something is, 2 something could not be read.
-
-Examples:
-  witnessmark due
-  witnessmark due logs/0117.rebuild --hours 330 --on 2026-09-01
-  witnessmark due logs/ --format json`,
-    )
     .action((paths: string[], options: Options) => finish(due(paths, options)));
+  describe(command, manual);
 }
 
+const manual: Manual = {
+  about: [
+    'What is overdue comes first. A life or an interval counts from where its part was fitted or its fastener torqued; what a later log says of the same machine has the last word.',
+  ],
+  exit: {
+    0: 'nothing overdue',
+    1: 'something is',
+    2: 'something could not be read, or an option is wrong',
+  },
+  files: foundFiles,
+  examples: [
+    ['witnessmark due', 'as of today, over everything below this folder'],
+    [
+      'witnessmark due logs/0117.rebuild --hours 330 --on 2026-09-01',
+      'one machine on a day and at hours to come',
+    ],
+    ['witnessmark due logs/ --format json', 'for another program'],
+  ],
+  seeAlso: ['trend', 'check'],
+};
+
 function due(paths: readonly string[], options: Options): number {
-  if (options.format !== 'text' && options.format !== 'json')
-    throw new Trouble(`--format takes text or json, not ${options.format}.`);
+  const format = oneOf('--format', options.format, ['text', 'json']);
   const on = options.on ?? today();
   if (!/^\d{4}-\d{2}-\d{2}$/.test(on) || 'refused' in parseInstant(on))
     throw new Trouble(`--on takes a day such as 2026-09-01, not ${on}.`);
@@ -51,7 +64,7 @@ function due(paths: readonly string[], options: Options): number {
     throw new Trouble(
       `--hours is of one machine, and these logs are of ${list.machines.length}: ${list.machines.map(({ name }) => name).join(', ')}. Name the logs of one.`,
     );
-  process.stdout.write(options.format === 'json' ? `${JSON.stringify(list, null, 2)}\n` : dueText(list));
+  process.stdout.write(format === 'json' ? `${JSON.stringify(list, null, 2)}\n` : dueText(list));
   tellUnreadable(unreadable);
   return unreadable.length > 0 ? 2 : list.items.some((item) => item.overdue) ? 1 : 0;
 }

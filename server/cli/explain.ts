@@ -3,6 +3,8 @@ import type { Command } from 'commander';
 import { closest } from 'fastest-levenshtein';
 import colors from 'picocolors';
 import { rules } from '../rules/index.ts';
+import { oneOf } from './choices.ts';
+import { colours, describe, type Manual } from './manual.ts';
 import { pageText } from './page-text.ts';
 import { rulePage } from './pages.ts';
 import { Trouble } from './trouble.ts';
@@ -12,25 +14,32 @@ const WIDEST = 100;
 
 /** Adds the command. */
 export function explainCommand(program: Command): void {
-  program
+  const command = program
     .command('explain')
     .description('Explains a finding: what it means and how to mend it. Without a name, lists them all.')
     .argument('[rule]', 'the name in brackets beside a finding')
     .option('--format <format>', 'text, or md for the page as it is written', 'text')
-    .addHelpText(
-      'after',
-      `
-Examples:
-  witnessmark explain
-  witnessmark explain out-of-limits
-  witnessmark explain out-of-limits --format md`,
-    )
-    .action((id: string | undefined, { format }: { readonly format: string }) => {
-      if (format !== 'text' && format !== 'md')
-        throw new Trouble(`--format takes text or md, not ${format}.`);
+    .action((id: string | undefined, options: { readonly format: string }) => {
+      const format = oneOf('--format', options.format, ['text', 'md']);
       process.stdout.write(id === undefined ? list(format) : page(id, format));
     });
+  describe(command, manual);
 }
+
+const manual: Manual = {
+  exit: {
+    0: 'explained',
+    2: 'there is no such finding, or an option is wrong',
+  },
+  environment: colours,
+  examples: [
+    ['witnessmark explain', 'all findings, with severity and title'],
+    ['witnessmark explain out-of-limits', 'what it means, and how it is mended'],
+    ['witnessmark explain configuration', 'what witnessmark.json may say'],
+    ['witnessmark explain out-of-limits --format md', 'the page as it is written'],
+  ],
+  seeAlso: ['check'],
+};
 
 type Format = 'text' | 'md';
 

@@ -4,6 +4,7 @@ import type { Command } from 'commander';
 import { createTwoFilesPatch } from 'diff';
 import { format, parse } from '../../grammar/index.ts';
 import { findFiles, readInput, readText } from './files.ts';
+import { describe, foundFiles, type Manual } from './manual.ts';
 import { whyUnreadable } from './trouble.ts';
 
 interface Options {
@@ -14,24 +15,35 @@ interface Options {
 
 /** Adds the command; `finish` gets its exit status: 0 done, 1 files are not canonical, 2 something could not be done. */
 export function formatCommand(program: Command, finish: (status: number) => void): void {
-  program
+  const command = program
     .command('format')
     .description('Writes files in the canonical layout; facts and numbers are never touched.')
     .argument('[paths...]', 'files or folders; - for standard input')
     .option('--check', 'change nothing; list the files that would change and exit with 1')
     .option('--diff', 'change nothing; show what would change')
     .option('--stdin', 'format standard input to standard output')
-    .addHelpText(
-      'after',
-      `
-Examples:
-  witnessmark format
-  witnessmark format --check logs/
-  witnessmark format --diff logs/0117.rebuild
-  witnessmark format --stdin < draft.rebuild`,
-    )
     .action((paths: string[], options: Options) => finish(run(paths, options)));
+  describe(command, manual);
 }
+
+const manual: Manual = {
+  about: [
+    'One statement a line, entries set in by two, clauses in one order, units in one spelling, tables in columns. Laying out anew changes no fact, no number and no mark.',
+  ],
+  exit: {
+    0: 'done, or nothing to do',
+    1: 'with --check or --diff: files would change',
+    2: 'something could not be read or written',
+  },
+  files: foundFiles,
+  examples: [
+    ['witnessmark format', 'all below this folder, in place; names what it changed'],
+    ['witnessmark format --check logs/', 'for CI'],
+    ['witnessmark format --diff logs/0117.rebuild', 'shows what would change'],
+    ['witnessmark format --stdin < draft.rebuild', 'for an editor, or for git as a textconv'],
+  ],
+  seeAlso: ['check'],
+};
 
 function run(paths: readonly string[], options: Options): number {
   if (options.stdin === true || (paths.length === 1 && paths[0] === '-')) {

@@ -6,6 +6,7 @@ import { applyMarkEdits, type MarkPlan, markEdits, photosOf } from '../rebuild/i
 import { type Checked, createWorkspace } from '../workspace/index.ts';
 import { readConfiguration, readInput, readText, readUsed, shownPath } from './files.ts';
 import { harmless } from './formats/frame.ts';
+import { describe, type Manual, settingsFiles } from './manual.ts';
 import { photoDigest } from './photographs.ts';
 import { Trouble, whyUnreadable } from './trouble.ts';
 
@@ -17,32 +18,38 @@ interface Options {
 
 /** Adds the command; `finish` gets its exit status: 0 marked, 1 no mark may be written, 2 something cannot be read. */
 export function markCommand(program: Command, finish: (status: number) => void): void {
-  program
+  const command = program
     .command('mark')
     .description('Pins the files and photographs that a log uses, then marks its last signature.')
     .argument('<log>', 'the log; - for standard input, marked text to standard output')
     .option('--dry-run', 'change nothing; say what would be pinned and marked')
     .option('--diff', 'change nothing; show the lines that would change')
     .option('--stdin-path <file>', 'the path that standard input stands for', 'stdin.rebuild')
-    .addHelpText(
-      'after',
-      `
-A mark is the first 16 digits of a SHA-256 over what the lines say, from the mark before it. Laying the text out anew
-never breaks it; changing a fact does. No mark is written under a broken mark, over a line that is not understood, or
-with a file that is missing or no longer what it was pinned as.
-
-A mark shows that a text was changed. It does not show by whom, and whoever changes a text can mark it again. So copy
-the mark into the paper logbook, or commit the log with a signed commit: that copy is the proof.
-
-Exit status: 0 marked, 1 no mark may be written (the reason is told), 2 something could not be read or written.
-
-Examples:
-  witnessmark mark logs/0117.rebuild
-  witnessmark mark --diff logs/0117.rebuild
-  witnessmark verify logs/0117.rebuild`,
-    )
     .action((log: string, options: Options) => finish(mark(log, options)));
+  describe(command, manual);
 }
+
+const manual: Manual = {
+  about: [
+    'A mark is the first 16 digits of a SHA-256 over what the lines say, from the mark before it. Laying the text out anew never breaks it; changing a fact does. No mark is written under a broken mark, over a line that is not understood, or with a file that is missing or no longer what it was pinned as.',
+    'A mark shows that a text was changed. It does not show by whom, and whoever changes a text can mark it again. So copy the mark into the paper logbook, or commit the log with a signed commit: that copy is the proof.',
+  ],
+  exit: {
+    0: 'marked',
+    1: 'no mark may be written; the reason is told',
+    2: 'something could not be read or written',
+  },
+  files: settingsFiles,
+  examples: [
+    ['witnessmark mark logs/0117.rebuild', 'pins what it uses, marks its last signature'],
+    ['witnessmark mark --diff logs/0117.rebuild', 'shows the lines that would change'],
+    [
+      'witnessmark mark - --stdin-path logs/0117.rebuild < logs/0117.rebuild',
+      'the marked text on standard output',
+    ],
+  ],
+  seeAlso: ['verify'],
+};
 
 function mark(log: string, options: Options): number {
   const piped = log === '-';

@@ -1,6 +1,7 @@
 /** Where a command's reports go: `--format text`, `--format sarif=out.sarif`, several in one run. */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
+import { didYouMean } from './choices.ts';
 import { type FormatName, formatNames, formatOf, isFormatName } from './formats/index.ts';
 import type { CheckReport } from './formats/report.ts';
 import { Trouble, whyUnreadable } from './trouble.ts';
@@ -17,7 +18,7 @@ export function outputsOf(values: readonly string[]): readonly Output[] {
     const [format = '', ...rest] = value.split('=');
     if (!isFormatName(format))
       throw new Trouble(
-        `--format takes ${formatNames.slice(0, -1).join(', ')} or ${formatNames.at(-1)}, each with =FILE or without, not ${value}.`,
+        `--format takes ${formatNames.slice(0, -1).join(', ')} or ${formatNames.at(-1)}, each with =FILE or without, not ${value}.${didYouMean(format, formatNames)}`,
       );
     const file = rest.join('=');
     if (rest.length > 0 && file === '') throw new Trouble(`--format ${value} names no file after the =.`);

@@ -2,7 +2,9 @@
 import type { Command } from 'commander';
 import { type ReportSource, reportCsv, reportFacts, reportHtml, reportMarkdown } from '../documents/index.ts';
 import { createWorkspace } from '../workspace/index.ts';
+import { chosen } from './choices.ts';
 import { readConfiguration, readInput, readText, readUsed, shownPath, writeDocument } from './files.ts';
+import { describe, type Manual, settingsFiles } from './manual.ts';
 import { Trouble, whyUnreadable } from './trouble.ts';
 
 interface Options {
@@ -23,7 +25,7 @@ const formats: Readonly<Record<string, (source: ReportSource) => string | undefi
 
 /** Adds the command. */
 export function reportCommand(program: Command): void {
-  program
+  const command = program
     .command('report')
     .description(
       'Writes a report of a log: readings against limits, drawings, parts, and the entry for the logbook.',
@@ -32,27 +34,36 @@ export function reportCommand(program: Command): void {
     .option('--format <format>', 'html (one page, prints on A4 and Letter), md, csv or json', 'html')
     .option('--output <file>', 'write it to this file')
     .option('--stdin-path <file>', 'the path that standard input stands for', 'stdin.rebuild')
-    .addHelpText(
-      'after',
-      `
-The page holds everything it shows: no script, nothing fetched. server/documents/report.md says what the JSON and the
-columns of the CSV mean.
-
-Examples:
-  witnessmark report logs/0117.rebuild --output 0117.html
-  witnessmark report logs/0117.rebuild --format md
-  witnessmark report logs/0117.rebuild --format csv > 0117.csv`,
-    )
     .action((log: string, options: Options) => {
       const text = report(log, options);
       writeDocument(text, options.output);
     });
+  describe(command, manual);
 }
 
+const manual: Manual = {
+  about: [
+    'The page holds everything it shows: no script, nothing fetched. server/documents/report.md says what the JSON and the columns of the CSV mean.',
+  ],
+  exit: {
+    0: 'written, whatever was found in the log',
+    2: 'the log could not be read or is none, or an option is wrong',
+  },
+  files: settingsFiles,
+  examples: [
+    ['witnessmark report logs/0117.rebuild --output 0117.html', 'a page to read, print and file'],
+    ['witnessmark report logs/0117.rebuild --format md', 'for a pull request, a wiki or a mail'],
+    ['witnessmark report logs/0117.rebuild --format csv > 0117.csv', 'a row a fact, for a spreadsheet'],
+    [
+      'witnessmark report - --stdin-path logs/0117.rebuild < draft.rebuild',
+      'of a text that is not saved yet',
+    ],
+  ],
+  seeAlso: ['check', 'compare', 'export'],
+};
+
 function report(log: string, { format, stdinPath }: Options): string {
-  const write = Object.hasOwn(formats, format) ? formats[format] : undefined;
-  if (write === undefined)
-    throw new Trouble(`--format takes ${Object.keys(formats).join(', ')}, not ${format}.`);
+  const write = chosen('--format', format, formats);
   const isInput = log === '-';
   const path = shownPath(isInput ? stdinPath : log);
   const workspace = createWorkspace();

@@ -1,7 +1,9 @@
 /** `witnessmark trend`: wear over hours, for each machine and what is measured on it. */
 import type { Command } from 'commander';
 import { type Trend, trendsHtml, trendsOf, trendsText } from '../documents/index.ts';
+import { chosen } from './choices.ts';
 import { isLog, readConfiguration, readFiles, tellUnreadable, writeDocument } from './files.ts';
+import { describe, foundFiles, type Manual } from './manual.ts';
 import { Trouble } from './trouble.ts';
 
 interface Options {
@@ -18,7 +20,7 @@ const formats: Readonly<Record<string, (trends: readonly Trend[]) => string>> = 
 
 /** Adds the command; `finish` gets 2 when a log could not be read. */
 export function trendCommand(program: Command, finish: (status: number) => void): void {
-  program
+  const command = program
     .command('trend')
     .description(
       'Follows each machine over its hours: readings, the line through them, and when a limit is reached.',
@@ -27,23 +29,32 @@ export function trendCommand(program: Command, finish: (status: number) => void)
     .option('--only <name...>', 'only these limits, such as bore or bore[rear]')
     .option('--format <format>', 'text, html or json', 'text')
     .option('--output <file>', 'write it to this file')
-    .addHelpText(
-      'after',
-      `
-A machine is known by its name and serial number. A new or reworked part begins anew. Where there are too few readings,
-or they scatter too much for their change, the tool says so and foretells nothing.
-
-Examples:
-  witnessmark trend logs/
-  witnessmark trend logs/ --only bore --format html --output wear.html`,
-    )
     .action((paths: string[], options: Options) => finish(trend(paths, options)));
+  describe(command, manual);
 }
 
+const manual: Manual = {
+  about: [
+    'A machine is known by its name and serial number. A new or reworked part begins anew. Where there are too few readings, or they scatter too much for their change, the tool says so and foretells nothing.',
+    'The line is fitted by least squares; the hours to a limit are the inverse prediction from it, between the hours that hold at 95 % (Fieller). It is an estimate, not a life.',
+  ],
+  exit: {
+    0: 'written',
+    2: 'a log could not be read, or an option is wrong',
+  },
+  files: foundFiles,
+  examples: [
+    ['witnessmark trend logs/', 'every machine, with a small plot of each limit'],
+    [
+      'witnessmark trend logs/ --only bore --format html --output wear.html',
+      'one limit, as a page with drawings',
+    ],
+  ],
+  seeAlso: ['due', 'export', 'report'],
+};
+
 function trend(paths: readonly string[], { format, only, output }: Options): number {
-  const write = Object.hasOwn(formats, format) ? formats[format] : undefined;
-  if (write === undefined)
-    throw new Trouble(`--format takes ${Object.keys(formats).join(', ')}, not ${format}.`);
+  const write = chosen('--format', format, formats);
   const { workspace, read: logs, unreadable } = readFiles(paths, isLog);
   for (const path of logs) readConfiguration(workspace, path);
   const checked = logs.map((path) => workspace.check(path)).filter((one) => one !== undefined);

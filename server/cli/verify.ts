@@ -2,10 +2,12 @@
 import type { Command } from 'commander';
 import { verificationText, verify } from '../documents/index.ts';
 import { createWorkspace } from '../workspace/index.ts';
+import { oneOf } from './choices.ts';
 import { findFiles, readText, readUsed } from './files.ts';
 import { harmless } from './formats/frame.ts';
+import { describe, foundFiles, type Manual } from './manual.ts';
 import { photoDigest } from './photographs.ts';
-import { Trouble, whyUnreadable } from './trouble.ts';
+import { whyUnreadable } from './trouble.ts';
 
 interface Options {
   readonly format: string;
@@ -13,32 +15,35 @@ interface Options {
 
 /** Adds the command; `finish` gets its exit status: 0 all holds, 1 something does not, 2 a file cannot be read. */
 export function verifyCommand(program: Command, finish: (status: number) => void): void {
-  program
+  const command = program
     .command('verify')
     .description('Verifies every mark of logs, and every file and photograph that they pin.')
     .argument('[paths...]', 'files or folders (default: the current folder)')
     .option('--format <format>', 'text or json', 'text')
-    .addHelpText(
-      'after',
-      `
-A mark covers every line from the mark before it; layout does not count. It shows that a text was changed, not by
-whom: whoever changes a text can mark it again. Where one small change explains a broken mark (a line added, a digit
-altered), it is told what stood there. Compare the marks with the copy in the paper logbook, or with a signed
-commit.
-
-Exit status: 0 every mark and pin holds, 1 one does not, 2 something could not be read.
-
-Examples:
-  witnessmark verify
-  witnessmark verify logs/0117.rebuild
-  witnessmark verify --format json logs/ > marks.json`,
-    )
     .action((paths: string[], options: Options) => finish(run(paths, options)));
+  describe(command, manual);
 }
 
-function run(paths: readonly string[], { format }: Options): number {
-  if (format !== 'text' && format !== 'json')
-    throw new Trouble(`--format takes text or json, not ${format}.`);
+const manual: Manual = {
+  about: [
+    'A mark covers every line from the mark before it; layout does not count. It shows that a text was changed, not by whom: whoever changes a text can mark it again. Where one small change explains a broken mark (a line added, a digit altered), it is told what stood there. Compare the marks with the copy in the paper logbook, or with a signed commit.',
+  ],
+  exit: {
+    0: 'every mark and pin holds',
+    1: 'one does not',
+    2: 'something could not be read, or an option is wrong',
+  },
+  files: foundFiles,
+  examples: [
+    ['witnessmark verify', 'every log below this folder'],
+    ['witnessmark verify logs/0117.rebuild', 'one log'],
+    ['witnessmark verify --format json logs/ > marks.json', 'for another program'],
+  ],
+  seeAlso: ['mark', 'compare'],
+};
+
+function run(paths: readonly string[], options: Options): number {
+  const format = oneOf('--format', options.format, ['text', 'json']);
   const { files, unreadable } = findFiles(paths.length === 0 ? ['.'] : paths);
   const workspace = createWorkspace();
   const read: string[] = [];

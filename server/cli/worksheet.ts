@@ -4,7 +4,9 @@ import { dirname, relative, resolve } from 'node:path';
 import type { Command } from 'commander';
 import { worksheetHtml, worksheetText } from '../documents/index.ts';
 import { createWorkspace, normalisePath } from '../workspace/index.ts';
+import { oneOf } from './choices.ts';
 import { readConfiguration, readText, readUsed, shownPath } from './files.ts';
+import { describe, type Manual, settingsFiles } from './manual.ts';
 import { Trouble, whyUnreadable } from './trouble.ts';
 
 interface Options {
@@ -16,7 +18,7 @@ interface Options {
 
 /** Adds the command. */
 export function worksheetCommand(program: Command): void {
-  program
+  const command = program
     .command('worksheet')
     .description(
       'Writes a blank log for a machine: every reading, torque, inspection and part in working order.',
@@ -26,26 +28,40 @@ export function worksheetCommand(program: Command): void {
     .option('--use <file...>', 'more files that the log is to use, such as the register of the workshop')
     .option('--format <format>', 'text (a log to fill in) or html (a bench card to print)', 'text')
     .option('--output <file>', 'write it to this new file')
-    .addHelpText(
-      'after',
-      `
-The log waits for its values at each ?. Nothing in it says that anything was done.
-
-Examples:
-  witnessmark worksheet tern-460.limits --output 0117.rebuild
-  witnessmark worksheet tern-460.limits --covers top-end --use harbour.bench
-  witnessmark worksheet tern-460.limits --format html --output card.html`,
-    )
     .action((limits: string, options: Options) => {
       const text = worksheet(limits, options);
       if (options.output === undefined) process.stdout.write(text);
       else writeNew(options.output, text);
     });
+  describe(command, manual);
 }
 
+const manual: Manual = {
+  about: ['The log waits for its values at each ?. Nothing in it says that anything was done.'],
+  exit: {
+    0: 'written',
+    2: 'the table could not be read, the new file is there already, or an option is wrong',
+  },
+  files: settingsFiles,
+  examples: [
+    [
+      'witnessmark worksheet tern-460.limits --output 0117.rebuild',
+      'a new log, which is never written over an old one',
+    ],
+    [
+      'witnessmark worksheet tern-460.limits --covers top-end --use harbour.bench',
+      'one assembly, with the register of the workshop',
+    ],
+    [
+      'witnessmark worksheet tern-460.limits --format html --output card.html',
+      'a bench card with boxes to write in',
+    ],
+  ],
+  seeAlso: ['check', 'report'],
+};
+
 function worksheet(limits: string, options: Options): string {
-  if (options.format !== 'text' && options.format !== 'html')
-    throw new Trouble(`--format takes text or html, not ${options.format}.`);
+  const format = oneOf('--format', options.format, ['text', 'html']);
   const path = shownPath(limits);
   const workspace = createWorkspace();
   try {
@@ -75,7 +91,7 @@ function worksheet(limits: string, options: Options): string {
     units: checked.units,
     ...(options.covers === undefined ? {} : { covers: options.covers }),
   };
-  if (options.format === 'html') return worksheetHtml(source);
+  if (format === 'html') return worksheetHtml(source);
   // The log names the files it uses from its own folder.
   const folder = options.output === undefined ? process.cwd() : dirname(resolve(options.output));
   const from = (file: string) => normalisePath(relative(folder, resolve(file)));

@@ -91,6 +91,7 @@ describe('bash', () => {
     expect([...offered('explain', '')].sort()).toEqual(rules.map(({ id }) => id).sort());
     expect(offered('convert', '24 N·m', 'ft·')).toContain('ft·lbf');
     expect(offered('completion', 'f')).toEqual(['fish']);
+    expect(offered('help', 'wor')).toEqual(['worksheet']);
     expect(offered('nothing', '')).toEqual([]);
   });
 });
@@ -127,6 +128,6 @@ test('another shell is trouble', () => {
   expect(shell.run('completion', 'tcsh')).toMatchObject({
     status: 2,
     out: '',
-    err: 'witnessmark: completion is for bash, zsh, fish, not tcsh.\n',
+    err: 'witnessmark: completion takes bash, zsh or fish, not tcsh.\n',
   });
 });

@@ -58,7 +58,7 @@ test('report refuses what is no log, a format it has not, and to write over evid
   for (const [words, said] of [
     [['report', 'harbour.bench'], /is no log/],
     [['report', 'nowhere.rebuild'], /there is no such file/],
-    [['report', LOG, '--format', 'pdf'], /--format takes html, md, csv, json, not pdf/],
+    [['report', LOG, '--format', 'pdf'], /--format takes html, md, csv or json, not pdf/],
     [['report', LOG, '--output', LOG], /is not written over a log/],
   ] as const) {
     const { status, out, err } = run(words);

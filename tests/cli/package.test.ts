@@ -43,6 +43,7 @@ test('the package has all that the command needs, and runs', () => {
     'cli.cjs',
     'core.cjs',
     'documents.cjs',
+    'man',
     'rules',
     'server.cjs',
   ]);
