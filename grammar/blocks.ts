@@ -81,6 +81,20 @@ export function changeBetween(before: string, after: string): TextChange {
   return { start, oldEnd, newEnd };
 }
 
+/** The blocks of a text before an edit, and how many at either end of the file are still the same objects. */
+export interface KeptEnds {
+  readonly blocks: readonly Block[];
+  readonly prefix: number;
+  readonly suffix: number;
+}
+
+const keptEnds = new WeakMap<SourceFile, KeptEnds>();
+
+/** What `parse` kept of the blocks before the edit; undefined for a file that it parsed whole. */
+export function keptOf(file: SourceFile): KeptEnds | undefined {
+  return keptEnds.get(file);
+}
+
 function reparse(text: string, previous: SourceFile, { start, oldEnd, newEnd }: TextChange): SourceFile {
   const { blocks } = previous;
   const delta = newEnd - oldEnd;
@@ -111,7 +125,9 @@ function reparse(text: string, previous: SourceFile, { start, oldEnd, newEnd }: 
       }
     }
   }
-  return { text, blocks: [...blocks.slice(0, first), ...fresh, ...kept] };
+  const file = { text, blocks: blocks.slice(0, first).concat(fresh, kept) };
+  keptEnds.set(file, { blocks, prefix: first, suffix: kept.length });
+  return file;
 }
 
 /** The index of the block that holds an offset; an offset past the end belongs to the last. */

@@ -1,6 +1,6 @@
 /** The door of the grammar: text in, syntax tree out, and back. */
 export { alignTable } from './align.ts';
-export { changeBetween, parse } from './blocks.ts';
+export { changeBetween, keptOf, parse } from './blocks.ts';
 export { canonicalStatement } from './canonical.ts';
 export { parseCell, parsePath, parseQuantity } from './cells.ts';
 export { type FormatEdit, format, formatEdits } from './format.ts';

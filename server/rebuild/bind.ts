@@ -7,6 +7,7 @@
  */
 import {
   type Block,
+  keptOf,
   type SourceFile,
   type StatementKind,
   type StatementNode,
@@ -137,7 +138,7 @@ export function declarationBlocks(
     // Most edits touch no declaration, and then the list is the one before.
     const { blocks } = file;
     const old = before.file.blocks;
-    const { prefix, suffix } = sameEnds(blocks, old);
+    const { prefix, suffix } = sameEnds(file, old);
     const touched = [
       ...blocks.slice(prefix, blocks.length - suffix),
       ...old.slice(prefix, old.length - suffix),
@@ -153,21 +154,24 @@ interface SameEnds {
   readonly suffix: number;
 }
 
-/** What `sameEnds` last said of a list of blocks: binding and the rules ask the same. */
-const ends = new WeakMap<readonly Block[], SameEnds>();
+/** What `sameEnds` last said of a file: binding and the rules ask the same. */
+const ends = new WeakMap<SourceFile, SameEnds>();
 
 /** How many blocks at the beginning, and how many of the rest at the end, are the same objects. */
-export function sameEnds(blocks: readonly Block[], old: readonly Block[]): SameEnds {
-  const known = ends.get(blocks);
+export function sameEnds(file: SourceFile, old: readonly Block[]): SameEnds {
+  const known = ends.get(file);
   if (known?.old === old) return known;
+  const { blocks } = file;
   const most = Math.min(blocks.length, old.length);
-  let prefix = 0;
+  const kept = keptOf(file);
+  const told = kept?.blocks === old ? kept : undefined;
+  let prefix = told?.prefix ?? 0;
   while (prefix < most && blocks[prefix] === old[prefix]) prefix++;
-  let suffix = 0;
+  let suffix = Math.min(told?.suffix ?? 0, most - prefix);
   while (suffix < most - prefix && blocks[blocks.length - 1 - suffix] === old[old.length - 1 - suffix])
     suffix++;
   const found = { old, prefix, suffix };
-  ends.set(blocks, found);
+  ends.set(file, found);
   return found;
 }
 
@@ -206,6 +210,11 @@ function regroup(
   come: readonly Entry[],
   keysOf: (entry: Entry) => readonly string[],
 ): EntryLists {
+  const replaced =
+    before !== undefined && gone.size === 1 && come.length === 1
+      ? replaceOne(before, gone, come, keysOf)
+      : undefined;
+  if (replaced !== undefined) return replaced;
   const added = groupBy(come, keysOf);
   if (before === undefined) return added;
   const changed = new Set(added.keys());
@@ -217,6 +226,28 @@ function regroup(
     const list = [...stay, ...(added.get(key) ?? EMPTY)].sort((a, b) => a.index - b.index);
     if (list.length === 0) after.delete(key);
     else after.set(key, list);
+  }
+  return after;
+}
+
+/** The lists where one entry stands in the place of another and has the same keys; undefined when it has not. */
+function replaceOne(
+  before: EntryLists,
+  [gone]: Iterable<Entry>,
+  [come]: readonly Entry[],
+  keysOf: (entry: Entry) => readonly string[],
+): EntryLists | undefined {
+  if (gone === undefined || come === undefined || gone.index !== come.index) return undefined;
+  const keys = keysOf(come);
+  const old = keysOf(gone);
+  if (keys.length !== old.length || keys.some((key, i) => key !== old[i])) return undefined;
+  const after = new Map(before);
+  for (const key of keys) {
+    const list = (before.get(key) ?? EMPTY).slice();
+    const at = list.indexOf(gone);
+    if (at < 0) return undefined;
+    list[at] = come;
+    after.set(key, list);
   }
   return after;
 }
@@ -294,7 +325,7 @@ interface Walked extends Pick<Rebuild, 'steps' | 'entries' | 'release' | 'mispla
 /** The commonest edit: one line of a step became another. Undefined when the edit is anything else. */
 function walkOneLine(file: SourceFile, previous: Rebuild): Walked | undefined {
   const { blocks } = file;
-  const { prefix: at, suffix } = sameEnds(blocks, previous.file.blocks);
+  const { prefix: at, suffix } = sameEnds(file, previous.file.blocks);
   if (blocks.length !== previous.file.blocks.length || at + suffix !== blocks.length - 1) return undefined;
   const block = blocks[at] as Block;
   const old = previous.bound[at];
@@ -323,7 +354,7 @@ function walk(
 ): Walked {
   const blocks = file.blocks;
   const oldBlocks = reusable?.file.blocks ?? EMPTY;
-  const { prefix, suffix } = sameEnds(blocks, oldBlocks);
+  const { prefix, suffix } = sameEnds(file, oldBlocks);
   const suffixStart = blocks.length - suffix;
   const shift = oldBlocks.length - blocks.length;
 

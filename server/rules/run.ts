@@ -155,7 +155,7 @@ export function prepareRules(
 
     const oldBlocks = kept?.rebuild.file.blocks ?? NONE;
     const oldBound = kept?.rebuild.bound ?? NONE;
-    const { prefix, suffix } = sameEnds(blocks, oldBlocks);
+    const { prefix, suffix } = sameEnds(rebuild.file, oldBlocks);
     const shift = oldBlocks.length - blocks.length;
     const perBlock = new Map(kept?.perBlock);
     for (let i = prefix; i < oldBlocks.length - suffix; i++) perBlock.delete(oldBlocks[i] as Block);
