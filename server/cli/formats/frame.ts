@@ -14,8 +14,8 @@ const WIDTH = 100;
 /** How many columns before the stretch stay when the start of a line is cut off. */
 const BEFORE = 20;
 
-/** Tabs and printable ASCII: one column each. */
-const plain = /^[\t -~]*$/;
+/** Tabs and what prints of Latin-1, which has `·`, `µ`, `°` and `±`: one column each. */
+const plain = /^[\t -~\u00a1-\u00ac\u00ae-\u00ff]*$/;
 
 let segmenter: Intl.Segmenter | undefined;
 

@@ -83,7 +83,7 @@ export function located(checked: Checked, workspace: Workspace): LocatedFile {
 
 /** The line that an offset stands on, without its line break. */
 function lineAround(text: string, offset: number): string {
-  const isBreak = (at: number) => text[at] === '\n' || text[at] === '\r';
+  const isBreak = (at: number) => text.charCodeAt(at) === 10 || text.charCodeAt(at) === 13;
   let start = Math.min(offset, text.length);
   while (start > 0 && !isBreak(start - 1)) start--;
   let end = start;
