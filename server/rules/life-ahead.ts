@@ -13,7 +13,10 @@ import {
 } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 
-/** Reports, at the release, when the life of each part that has one ends. */
+/** As good as new, and not told: no more of the life than this share is used. */
+const AS_NEW = 0.1;
+
+/** Reports, at the release, when the life of each part that has used some of it ends. */
 export const lifeAhead = rule({
   id: 'life-ahead',
   severity: 'information',
@@ -25,20 +28,24 @@ export const lifeAhead = rule({
     const hours = machineHours(rebuild);
     for (const lives of livesTogether(livesOf(rebuild))) {
       const life = lives[0] as Life;
-      const { endsOn, endsAtHours, fitted, declaration } = life;
+      const { endsOn, endsAtHours, fitted, declaration, since, sinceHours } = life;
       const ends: string[] = [];
       const left: string[] = [];
+      let used = 0;
       if (endsOn !== undefined && date !== undefined) {
         if ((daysBetween(date, endsOn) ?? -1) < 0) continue;
+        used = Math.max(used, share(daysBetween(since ?? date, date), daysBetween(since ?? date, endsOn)));
         ends.push(`on ${endsOn}`);
         left.push(spanInWords(date, endsOn) ?? '');
       }
       if (endsAtHours !== undefined && hours !== undefined) {
         if (hours > endsAtHours + 1e-9) continue;
+        const from = sinceHours ?? hours;
+        used = Math.max(used, share(hours - from, endsAtHours - from));
         ends.push(`at ${formatAmount(endsAtHours, 'h', 1)}`);
         left.push(formatAmount(endsAtHours - hours, 'h', 1));
       }
-      if (ends.length === 0) continue;
+      if (ends.length === 0 || used <= AS_NEW) continue;
       const target = fitted.targets.find((one) => one.name === life.name)?.node ?? fitted.statement;
       yield {
         at: locate(fitted.path, fitted.block, target),
@@ -54,6 +61,11 @@ export const lifeAhead = rule({
     }
   },
 });
+
+/** What part of a whole is gone; of nothing, all. */
+function share(gone: number | undefined, whole: number | undefined): number {
+  return gone === undefined || whole === undefined || whole <= 0 ? 1 : gone / whole;
+}
 
 /** Lives of members that went in by the same lines, which end together. */
 export function livesTogether(lives: readonly Life[]): readonly (readonly Life[])[] {
