@@ -48,7 +48,7 @@ export function compareCommand(program: Command, finish: (status: number) => voi
 
 const manual: Manual = {
   about: [
-    'Matched by what a line is about, not by where it stands. A value written in another unit is no change when it says the same; ! marks what changes a verdict, or leaves something undone, and what matters most comes first.',
+    'Matched by what a line is about, not by where it stands. A value written in another unit is no change when it says the same; what changes a verdict or leaves something undone comes first, the worst of it at the top, marked with !.',
   ],
   exit: {
     0: 'the two say the same',

@@ -1,16 +1,17 @@
 /** A comparison as a page: the two logs side by side, section by section. */
-import type { ComparedLog, CompareSection, Comparison, Difference } from './compare.ts';
+import type { ComparedLog, Comparison, Effect } from './compare.ts';
 import {
+  type ComparedGroup,
   compareCaution,
   compareSummary,
-  compareTitles,
+  groupsOf,
   logLine,
   remarksOf,
-  sectionsOf,
 } from './compare-text.ts';
 import { escapeHtml, htmlPage, sheetStyle } from './page.ts';
 
-const style = `.matters th{border-left:4px solid var(--wm-bad);padding-left:.5rem}.same-height td{vertical-align:top}`;
+const style = `.compared{display:grid;grid-template-columns:1fr 1fr;gap:1rem;margin:.9rem 0}.compared dt{font-weight:650}.compared dd{margin:0}
+table{table-layout:fixed}col.what{width:23%}col.remark{width:24%}td,th{overflow-wrap:anywhere}`;
 
 /** Style for a view that shows `comparisonBody` by itself. */
 export const comparisonStyle = `${sheetStyle}\n${style}`;
@@ -26,30 +27,29 @@ export function comparisonBody(comparison: Comparison): string {
     `<div><dt>${name}</dt><dd>${escapeHtml(logLine(log))}</dd><dd class="soft">${escapeHtml(log.path)}</dd></div>`;
   return `<header>
 <h1>Comparison of two rebuilds</h1>
-<dl>${row('Old', comparison.old)}${row('New', comparison.new)}</dl>
+<dl class="compared">${row('Old', comparison.old)}${row('New', comparison.new)}</dl>
 <p><strong>${escapeHtml(compareSummary(comparison))}</strong></p>
 <p class="caution"><strong>Caution.</strong> ${escapeHtml(compareCaution)}</p>
 </header>
-${sectionsOf(comparison)
-  .map(([section, differences]) => sectionHtml(section, differences))
-  .join('\n')}`;
+${groupsOf(comparison).map(groupHtml).join('\n')}`;
 }
 
-function sectionHtml(section: CompareSection, differences: readonly Difference[]): string {
-  const rows = differences.map((one) => {
+const colours: Readonly<Record<Effect, string>> = { worse: 'bad', changed: 'worn', better: 'good' };
+
+function groupHtml({ title, effect, rows }: ComparedGroup): string {
+  const colour = effect === undefined ? '' : ` class="${colours[effect]}"`;
+  const lines = rows.map(({ name, difference: one }) => {
     const line = one.newLine === null ? '' : ` data-line="${one.newLine}"`;
     const cell = (text: string | null) =>
       text === null ? '<td class="soft">not recorded</td>' : `<td>${escapeHtml(text)}</td>`;
-    const weight = one.matters ? ' class="matters"' : '';
-    const said = one.matters ? '<span class="bad" role="img" aria-label="matters">!</span> ' : '';
-    return `<tr${weight}${line}><th scope="row">${said}${escapeHtml(one.subject)}</th>${cell(one.old)}${cell(one.new)}<td>${escapeHtml(remarksOf(one).join('; '))}</td></tr>`;
+    return `<tr${line}><th scope="row">${escapeHtml(name)}</th>${cell(one.old)}${cell(one.new)}<td>${escapeHtml(remarksOf(one).join('; '))}</td></tr>`;
   });
-  const title = compareTitles[section];
   return `<section>
-<h2>${title}</h2>
-<table><thead><tr><th scope="col">What</th><th scope="col">Old</th><th scope="col">New</th><th scope="col">Difference</th></tr></thead>
+<h2${colour}>${title}</h2>
+<table><colgroup><col class="what"><col><col><col class="remark"></colgroup>
+<thead><tr><th scope="col">What</th><th scope="col">Old</th><th scope="col">New</th><th scope="col">Difference</th></tr></thead>
 <tbody>
-${rows.join('\n')}
+${lines.join('\n')}
 </tbody></table>
 </section>`;
 }

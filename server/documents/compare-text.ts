@@ -1,5 +1,5 @@
 /** A comparison as plain text for a terminal, and as Markdown for a pull request. */
-import type { ComparedLog, CompareSection, Comparison, Difference } from './compare.ts';
+import type { ComparedLog, CompareSection, Comparison, Difference, Effect } from './compare.ts';
 
 export const compareTitles: Readonly<Record<CompareSection, string>> = {
   log: 'The log',
@@ -16,27 +16,75 @@ export const compareTitles: Readonly<Record<CompareSection, string>> = {
 export const compareCaution =
   "The maker's current manual and the local rules come first; licensed people decide what the law says they decide. This compares what two logs say, not two machines.";
 
-/** The sections that have something, in order. */
-export function sectionsOf(
-  comparison: Comparison,
-): readonly (readonly [section: CompareSection, differences: readonly Difference[]])[] {
-  return (Object.keys(compareTitles) as CompareSection[])
-    .map((section) => [section, comparison.differences.filter((one) => one.section === section)] as const)
-    .filter(([, differences]) => differences.length > 0);
+export const effectTitles: Readonly<Record<Effect, string>> = {
+  worse: 'For the worse',
+  changed: 'Changed: look at it',
+  better: 'For the better',
+};
+
+/** What a subject is, where its name alone does not say so. */
+const kinds: Readonly<Record<CompareSection, string>> = {
+  log: '',
+  limits: 'limit ',
+  readings: '',
+  torques: '',
+  parts: 'part ',
+  inspections: 'inspection ',
+  concessions: 'concession ',
+  'open items': 'open item ',
+  findings: 'finding ',
+};
+
+export interface ComparedGroup {
+  readonly title: string;
+  /** Undefined for what has none. */
+  readonly effect: Effect | undefined;
+  readonly rows: readonly { readonly name: string; readonly difference: Difference }[];
 }
 
-/** `12 differences, 3 of them matter.` */
+/** What matters first, the worst of it first; then the rest by section. Each difference is told once. */
+export function groupsOf({ differences }: Comparison): readonly ComparedGroup[] {
+  const mattering = (Object.keys(effectTitles) as Effect[]).map((effect): ComparedGroup => {
+    const own = differences.filter((one) => one.effect === effect);
+    // Readings by how much of the allowance is gone; the others stay in their order.
+    const ordered = own.toSorted((a, b) => (b.usedNew ?? -1) - (a.usedNew ?? -1));
+    return {
+      title: effectTitles[effect],
+      effect,
+      rows: ordered.map((difference) => ({
+        name: `${kinds[difference.section]}${difference.subject}`,
+        difference,
+      })),
+    };
+  });
+  const rest = (Object.keys(compareTitles) as CompareSection[]).map(
+    (section): ComparedGroup => ({
+      title: compareTitles[section],
+      effect: undefined,
+      rows: differences
+        .filter((one) => one.section === section && one.effect === null)
+        .map((difference) => ({ name: difference.subject, difference })),
+    }),
+  );
+  return [...mattering, ...rest].filter(({ rows }) => rows.length > 0);
+}
+
+/** `12 differences: 3 for the worse, 1 to look at, 2 for the better.` */
 export function compareSummary({ differences }: Comparison): string {
-  const mattering = differences.filter((one) => one.matters).length;
   if (differences.length === 0) return 'No difference in what the two logs record.';
+  const many = (effect: Effect) => differences.filter((one) => one.effect === effect).length;
+  const words: readonly (readonly [Effect, string])[] = [
+    ['worse', 'for the worse'],
+    ['changed', 'to look at'],
+    ['better', 'for the better'],
+  ];
+  const weights = words
+    .filter(([effect]) => many(effect) > 0)
+    .map(([effect, told]) => `${many(effect)} ${told}`);
   const count = differences.length === 1 ? '1 difference' : `${differences.length} differences`;
-  const weight =
-    mattering === 0
-      ? 'none changes a verdict or leaves something undone'
-      : mattering === 1
-        ? '1 matters'
-        : `${mattering} matter`;
-  return `${count}; ${weight}.`;
+  return weights.length === 0
+    ? `${count}: none changes a verdict or leaves something undone.`
+    : `${count}: ${weights.join(', ')}.`;
 }
 
 /** One line on a log: title, machine, hours, dates, state. */
@@ -60,7 +108,12 @@ export function remarksOf(one: Difference): readonly string[] {
   return [one.change ?? '', used, one.verdict ?? ''].filter((part) => part !== '');
 }
 
-/** The comparison as text; what matters is marked with `!`. */
+/** What a difference in the findings is: a new one, one that is gone, or one with other words. */
+export function findingTurn({ old, new: now }: Difference): 'new' | 'gone' | 'still' {
+  return old === null ? 'new' : now === null ? 'gone' : 'still';
+}
+
+/** The comparison as text; what matters comes first and is marked with `!`. */
 export function comparisonText(comparison: Comparison): string {
   const out = [
     `old  ${comparison.old.path}`,
@@ -70,31 +123,26 @@ export function comparisonText(comparison: Comparison): string {
     '',
     compareSummary(comparison),
   ];
-  for (const [section, differences] of sectionsOf(comparison)) {
-    out.push('', compareTitles[section]);
-    const wide = Math.min(34, Math.max(...differences.map(({ subject }) => subject.length)));
-    for (const one of differences) {
-      const remarks = remarksOf(one);
-      const head = `${one.matters ? '!' : ' '} ${one.subject.padEnd(wide)}  `;
-      if (section === 'findings') {
-        out.push(
-          `${one.matters ? '!' : ' '} ${one.new === null ? 'gone' : 'new '} [${one.subject}] ${one.new ?? one.old}`,
-        );
-        continue;
-      }
-      const sides = `${one.old ?? '–'} → ${one.new ?? '–'}`;
-      const indent = ' '.repeat(wide + 4);
-      if (head.length + sides.length <= 110 && one.subject.length <= wide) out.push(`${head}${sides}`);
-      else
-        out.push(
-          `${one.matters ? '!' : ' '} ${one.subject}`,
-          `    old  ${one.old ?? '–'}`,
-          `    new  ${one.new ?? '–'}`,
-        );
-      if (remarks.length > 0) out.push(`${indent}${remarks.join('; ')}`);
-    }
+  for (const { title, rows } of groupsOf(comparison)) {
+    out.push('', title);
+    const wide = Math.min(34, Math.max(...rows.map(({ name }) => name.length)));
+    for (const { name, difference } of rows) out.push(...lines(name, difference, wide));
   }
   return `${out.join('\n')}\n`;
+}
+
+function lines(name: string, one: Difference, wide: number): readonly string[] {
+  const sign = one.matters ? '!' : ' ';
+  if (one.section === 'findings')
+    return [`${sign} ${findingTurn(one).padEnd(5)} [${one.subject}] ${one.new ?? one.old}`];
+  const sides = `${one.old ?? '–'} → ${one.new ?? '–'}`;
+  const head = `${sign} ${name.padEnd(wide)}  `;
+  const told =
+    head.length + sides.length <= 110 && name.length <= wide
+      ? [`${head}${sides}`]
+      : [`${sign} ${name}`, `    old  ${one.old ?? '–'}`, `    new  ${one.new ?? '–'}`];
+  const remarks = remarksOf(one);
+  return remarks.length === 0 ? told : [...told, `${' '.repeat(wide + 4)}${remarks.join('; ')}`];
 }
 
 /** The comparison as Markdown, fit for a comment on a pull request. */
@@ -107,19 +155,21 @@ export function comparisonMarkdown(comparison: Comparison): string {
     `- old: \`${comparison.old.path.replaceAll('`', '')}\`: ${cell(logLine(comparison.old))}`,
     `- new: \`${comparison.new.path.replaceAll('`', '')}\`: ${cell(logLine(comparison.new))}`,
   ];
-  for (const [section, differences] of sectionsOf(comparison)) {
-    out.push('', `### ${compareTitles[section]}`, '');
-    if (section === 'findings') {
-      for (const one of differences)
-        out.push(`- ${one.new === null ? 'gone' : '**new**'} \`${one.subject}\` ${cell(one.new ?? one.old)}`);
-      continue;
+  for (const { title, effect, rows } of groupsOf(comparison)) {
+    out.push('', `### ${title}`, '');
+    const [findings, others] = [
+      rows.filter(({ difference }) => difference.section === 'findings'),
+      rows.filter(({ difference }) => difference.section !== 'findings'),
+    ];
+    if (others.length > 0) out.push('| | old | new | |', '| - | - | - | - |');
+    for (const { name, difference: one } of others) {
+      const subject = effect === undefined ? cell(name) : `**${cell(name)}**`;
+      out.push(`| ${subject} | ${cell(one.old)} | ${cell(one.new)} | ${cell(remarksOf(one).join('; '))} |`);
     }
-    out.push('| | | old | new | |', '| - | - | - | - | - |');
-    for (const one of differences) {
-      const subject = one.matters ? `**${cell(one.subject)}**` : cell(one.subject);
-      out.push(
-        `| ${one.matters ? '❗' : ''} | ${subject} | ${cell(one.old)} | ${cell(one.new)} | ${cell(remarksOf(one).join('; '))} |`,
-      );
+    if (others.length > 0 && findings.length > 0) out.push('');
+    for (const { difference: one } of findings) {
+      const turn = findingTurn(one);
+      out.push(`- ${turn === 'new' ? '**new**' : turn} \`${one.subject}\` ${cell(one.new ?? one.old)}`);
     }
   }
   out.push('', `> ${compareCaution}`);

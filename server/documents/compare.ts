@@ -6,6 +6,7 @@ import type {
   LimitEnds,
   LogReport,
   ReportFastener,
+  ReportFinding,
   ReportGroup,
   ReportMember,
   ReportPart,
@@ -23,6 +24,9 @@ export type CompareSection =
   | 'open items'
   | 'findings';
 
+/** For the worse, for the better, or another thing that must be looked at. */
+export type Effect = 'worse' | 'better' | 'changed';
+
 /** One difference. */
 export interface Difference {
   readonly section: CompareSection;
@@ -38,7 +42,9 @@ export interface Difference {
   readonly usedNew: number | null;
   /** What became of the verdict: `inside its limit, now past it`; null where it is the same. */
   readonly verdict: string | null;
-  /** For better or worse it changes what a reviewer must think of the machine. */
+  /** What it does to what a reviewer must think of the machine; null where it does nothing. */
+  readonly effect: Effect | null;
+  /** Whether it has an effect. */
   readonly matters: boolean;
   /** Lines, from 1, in each log; null where it stands in neither or in another file. */
   readonly oldLine: number | null;
@@ -105,7 +111,7 @@ function logOf(report: LogReport): ComparedLog {
   };
 }
 
-type Sides = Pick<Difference, 'section' | 'subject' | 'old' | 'new'> & Partial<Difference>;
+type Sides = Pick<Difference, 'section' | 'subject' | 'old' | 'new'> & Partial<Omit<Difference, 'matters'>>;
 
 function difference(sides: Sides): Difference {
   return {
@@ -113,10 +119,11 @@ function difference(sides: Sides): Difference {
     usedOld: null,
     usedNew: null,
     verdict: null,
-    matters: false,
+    effect: null,
     oldLine: null,
     newLine: null,
     ...sides,
+    matters: (sides.effect ?? null) !== null,
   };
 }
 
@@ -154,7 +161,9 @@ function compareLog(before: LogReport, after: LogReport): readonly Difference[] 
   ];
   return facts
     .filter(([, a, b]) => a !== b)
-    .map(([subject, a, b, matters]) => difference({ section: 'log', subject, old: a, new: b, matters }));
+    .map(([subject, a, b, matters]) =>
+      difference({ section: 'log', subject, old: a, new: b, effect: matters ? 'changed' : null }),
+    );
 }
 
 /** Members of a characteristic with its name. */
@@ -203,7 +212,7 @@ function compareLimits(before: LogReport, after: LogReport): readonly Difference
         subject: b.target,
         old: oldText,
         new: newText,
-        matters: true,
+        effect: 'changed',
       }),
     });
   }
@@ -211,7 +220,9 @@ function compareLimits(before: LogReport, after: LogReport): readonly Difference
     ([name, old, now]): Difference[] => {
       if (old === undefined || now === undefined) return [];
       const [a, b] = [askedOf(old), askedOf(now)];
-      return a === b ? [] : [difference({ section: 'limits', subject: name, old: a, new: b, matters: true })];
+      return a === b
+        ? []
+        : [difference({ section: 'limits', subject: name, old: a, new: b, effect: 'changed' })];
     },
   );
   return [...merged(found), ...groups];
@@ -266,7 +277,7 @@ function standingOf(member: ReportMember): ReadonlyMap<string, ReportReading | W
 type WorkedOut = NonNullable<ReportMember['workedOut']>;
 
 function severity({ verdict, used }: Pick<ReportReading, 'verdict' | 'used'>): number {
-  return (verdict === null ? 0 : ['inside', 'past-new', 'outside'].indexOf(verdict)) + (used ?? 0) / 1000;
+  return (verdict === null ? 0 : verdictRank[verdict]) + (used ?? 0) / 1000;
 }
 
 const verdictWords = {
@@ -314,9 +325,13 @@ function compareReadings(before: LogReport, after: LogReport): readonly Differen
       const unit = any.member.unit;
       const moved = x?.high == null || y?.high == null || a?.unit !== b?.unit ? null : y.high - x.high;
       const verdict =
-        x == null || y == null || x.verdict === y.verdict || x.verdict === null || y.verdict === null
+        x == null || y == null || x.verdict === null || y.verdict === null
           ? null
-          : `${verdictWords[x.verdict]}, now ${verdictWords[y.verdict]}`;
+          : x.verdict !== y.verdict
+            ? `${verdictWords[x.verdict]}, now ${verdictWords[y.verdict]}`
+            : y.verdict === 'outside'
+              ? `still ${verdictWords.outside}`
+              : null;
       const lost = x !== undefined && y === undefined && now !== undefined;
       differences.push(
         difference({
@@ -328,7 +343,7 @@ function compareReadings(before: LogReport, after: LogReport): readonly Differen
           usedOld: percent(x?.used),
           usedNew: percent(y?.used),
           verdict,
-          matters: verdict !== null || lost || (y?.verdict === 'outside' && x === undefined),
+          effect: lost ? 'worse' : effectOf(x, y),
           oldLine: x?.line ?? null,
           newLine: y?.line ?? null,
         }),
@@ -337,6 +352,25 @@ function compareReadings(before: LogReport, after: LogReport): readonly Differen
   }
   return differences;
 }
+
+/** Where a warning begins, as a share of the wear allowance. */
+const MUCH_WORN = 0.8;
+
+/** What another reading of a place comes to; a first one only where it is past its limit. */
+function effectOf(
+  old: ReportReading | WorkedOut | undefined,
+  now: ReportReading | WorkedOut | undefined,
+): Effect | null {
+  if (now === undefined || now.verdict === null) return null;
+  if (old === undefined || old.verdict === null) return now.verdict === 'outside' ? 'worse' : null;
+  const [a, b] = [verdictRank[old.verdict], verdictRank[now.verdict]];
+  if (a !== b) return b > a ? 'worse' : 'better';
+  const [was, is] = [old.used ?? 0, now.used ?? 0];
+  if (now.verdict === 'outside') return is > was ? 'worse' : is < was ? 'better' : 'changed';
+  return was < MUCH_WORN && is >= MUCH_WORN ? 'worse' : null;
+}
+
+const verdictRank = { inside: 0, 'past-new': 1, outside: 2 } as const;
 
 /** The readings of a member that only one log has. */
 function together(
@@ -353,7 +387,7 @@ function together(
     subject: writeTarget(name, item),
     old: onlyOld ? text : null,
     new: onlyOld ? null : text,
-    matters: onlyOld ? isAsked : readings.some((one) => one.verdict === 'outside'),
+    effect: (onlyOld ? isAsked : readings.some((one) => one.verdict === 'outside')) ? 'worse' : null,
     oldLine: onlyOld ? line : null,
     newLine: onlyOld ? null : line,
   });
@@ -414,7 +448,12 @@ function compareTorques(before: LogReport, after: LogReport): readonly Differenc
             subject: writeTarget(name, item),
             old: oldText ?? null,
             new: newText ?? null,
-            matters: (a?.progress === 'done') !== (b?.progress === 'done'),
+            effect:
+              (a?.progress === 'done') === (b?.progress === 'done')
+                ? null
+                : b?.progress === 'done'
+                  ? 'better'
+                  : 'worse',
             oldLine: a?.tightenings.at(-1)?.line ?? null,
             newLine: b?.tightenings.at(-1)?.line ?? null,
           });
@@ -466,7 +505,12 @@ function compareParts(before: LogReport, after: LogReport): readonly Difference[
         subject,
         old: a ?? null,
         new: b ?? null,
-        matters: now?.out != null && now.in === null && !now.out.scrapped,
+        effect:
+          now?.out != null && now.in === null && !now.out.scrapped
+            ? 'worse'
+            : old?.in != null && now?.in != null && old.in.facing !== now.in.facing
+              ? 'changed'
+              : null,
         oldLine: (old?.in ?? old?.out)?.line ?? null,
         newLine: (now?.in ?? now?.out)?.line ?? null,
       }),
@@ -478,18 +522,31 @@ function compareInspections(before: LogReport, after: LogReport): readonly Diffe
   return matched(before.inspections, after.inspections, (one) => one.name ?? one.text).flatMap(
     ([subject, old, now]) => {
       const word = (one: typeof old) =>
-        one === undefined ? null : one.verdict === null ? 'not done' : `${one.verdict}${by(one.by)}`;
+        one === undefined
+          ? null
+          : one.verdict === null
+            ? 'not done'
+            : `${one.verdict}${by(one.by)}${one.dueAgain ? ', due again' : ''}`;
       const [a, b] = [word(old), word(now)];
       if (a === b) return [];
-      const matters =
-        old?.verdict !== now?.verdict && (now?.verdict === 'fail' || old?.verdict !== undefined);
+      const stands = (one: typeof old) => one?.verdict === 'pass' && !one.dueAgain;
+      const effect =
+        stands(old) === stands(now)
+          ? old?.verdict !== 'fail' && now?.verdict === 'fail'
+            ? 'worse'
+            : null
+          : !stands(now)
+            ? 'worse'
+            : old === undefined
+              ? null
+              : 'better';
       return [
         difference({
           section: 'inspections',
           subject,
           old: a,
           new: b,
-          matters,
+          effect,
           oldLine: old?.line ?? null,
           newLine: now?.line ?? null,
         }),
@@ -517,7 +574,7 @@ function compareConcessions(before: LogReport, after: LogReport): readonly Diffe
           subject,
           old: a,
           new: b,
-          matters: true,
+          effect: 'changed',
           oldLine: old?.line ?? null,
           newLine: now?.line ?? null,
         }),
@@ -538,7 +595,8 @@ function compareOpenItems(before: LogReport, after: LogReport): readonly Differe
         subject,
         old: a,
         new: b,
-        matters: now !== undefined && now.closed === null,
+        effect:
+          now === undefined ? null : now.closed === null ? 'worse' : old?.closed === null ? 'better' : null,
         oldLine: old?.line ?? null,
         newLine: now?.line ?? null,
       }),
@@ -553,9 +611,14 @@ function compareFindings(before: LogReport, after: LogReport): readonly Differen
     report.findings.filter(
       ({ rule, severity: weight }) => !told.has(rule) && (weight === 'error' || weight === 'warning'),
     );
-  return matched(those(before), those(after), ({ rule, message }) => `${rule} ${message}`).flatMap(
-    ([, old, now]) => {
-      if (old !== undefined && now !== undefined) return [];
+  const exactly = matched(those(before), those(after), ({ rule, message }) => `${rule} ${message}`);
+  // What is left may be the same with other numbers in it.
+  const left = (side: 1 | 2) =>
+    exactly
+      .filter(([, old, now]) => old === undefined || now === undefined)
+      .flatMap((one) => one[side] ?? []);
+  return matched(withKeys(left(1)), withKeys(left(2)), ({ key }) => key).flatMap(
+    ([, { finding: old } = {}, { finding: now } = {}]) => {
       const any = now ?? old;
       if (any === undefined) return [];
       return [
@@ -564,11 +627,24 @@ function compareFindings(before: LogReport, after: LogReport): readonly Differen
           subject: any.rule,
           old: old === undefined ? null : `${old.severity}: ${old.message}`,
           new: now === undefined ? null : `${now.severity}: ${now.message}`,
-          matters: now?.severity === 'error',
+          effect: now?.severity === 'error' && old?.severity !== 'error' ? 'worse' : null,
           oldLine: old?.line ?? null,
           newLine: now?.line ?? null,
         }),
       ];
     },
   );
+}
+
+/** Findings with their rule and words without the numbers; alike ones are told apart by their turn. */
+function withKeys(
+  findings: readonly ReportFinding[],
+): readonly { readonly key: string; readonly finding: ReportFinding }[] {
+  const seen = new Map<string, number>();
+  return findings.map((finding) => {
+    const words = `${finding.rule} ${finding.message.replace(/(?<![\w-])\d+(?:\.\d+)?/g, '0')}`;
+    const turn = seen.get(words) ?? 0;
+    seen.set(words, turn + 1);
+    return { key: `${words} ${turn}`, finding };
+  });
 }

@@ -21,7 +21,7 @@ afterEach(() => shell.close());
 test('two logs: what differs with the limit and the share used, status 1', () => {
   const { status, out, err } = shell.run('compare', 'logs/a.rebuild', 'logs/b.rebuild');
   expect({ status, err }).toEqual({ status: 1, err: '' });
-  expect(out).toContain('1 difference; 1 matters.');
+  expect(out).toContain('1 difference: 1 for the worse.');
   expect(out).toMatch(/! crank-runout +0\.03 mm → 0\.07 mm/);
   expect(out).toContain('+0.04 mm; wear allowance used: 0 %, now 67 %');
 });
@@ -51,7 +51,7 @@ describe('with git', () => {
     shell.write('tern.limits', 'limits "Tern 460"\nlimit crank-runout 0..0.05 mm wear <= 0.06 mm\n');
     const { status, out } = shell.run('compare', '--git', 'HEAD', 'logs/a.rebuild');
     expect(status).toBe(1);
-    expect(out).toContain('Limits that changed');
+    expect(out).toMatch(/^Changed: look at it\n! limit crank-runout /m);
     expect(out).toContain('wear <= 0.08 mm → 0..0.05 mm, wear <= 0.06 mm');
     expect(out).toContain('inside its limit, now past its limit');
   });

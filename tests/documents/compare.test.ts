@@ -149,8 +149,79 @@ test('text, Markdown and page say the same, and text of the log cannot break out
   const markdown = comparisonMarkdown(comparison);
   expect(markdown).not.toContain('<script>');
   for (const line of markdown.split('\n').filter((one) => one.startsWith('|')))
-    expect(line.replace(/\\\|/g, '').match(/\|/g)).toHaveLength(6);
+    expect(line.replace(/\\\|/g, '').match(/\|/g)).toHaveLength(5);
   const page = comparisonHtml(comparison);
   expect(page).not.toContain('<script');
   expect(page).toContain('&lt;script&gt;');
+});
+
+describe('what matters comes first, the worst of it first', () => {
+  /** Each heading, and the beginning of each row below it. */
+  const outline = (text: string) =>
+    text
+      .split('\n')
+      .slice(6)
+      .filter((line) => /^(?:[! ] )?\S/.test(line))
+      .map((line) => line.replace(/(\S) {2}.*/, '$1'));
+
+  test('worse, changed, better, then the rest by section', () => {
+    const a = `${step}  measure bore[front] = 67.57 mm\n  measure bore[rear] = 67.53 mm\n  measure crank-runout = 0.02 mm\n  torque case-m8[1..4] to 12 N·m with TW1\n  torque case-m8[1..4] to 24 N·m with TW1\n  open R1 "a stop"\n  fit crank-seal[front] new facing "lip inward"\n`;
+    const b = `${step}  measure bore[front] = 67.54 mm\n  measure bore[rear] = 67.55 mm\n  measure crank-runout = 0.03 mm\n  torque case-m8[1..4] to 12 N·m with TW1\n  torque case-m8[1..3] to 24 N·m with TW1\n  open R1 "a stop"\n  close R1 "fitted"\n  fit crank-seal[front] new facing "lip outward"\n`;
+    const comparison = compare(a, b);
+    expect(outline(comparisonText(comparison)).slice(0, 10)).toEqual([
+      'For the worse',
+      '! case-m8[4]',
+      'Changed: look at it',
+      '! part crank-seal[front]',
+      'For the better',
+      '! bore[front]',
+      '! open item R1',
+      'Readings',
+      '  bore[rear]',
+      '  crank-runout',
+    ]);
+    expect(comparisonText(comparison)).toContain(': 1 for the worse, 1 to look at, 2 for the better.');
+    const page = comparisonHtml(comparison);
+    expect(page.indexOf('For the worse')).toBeLessThan(page.indexOf('For the better'));
+    expect(page.indexOf('For the better')).toBeLessThan(page.indexOf('<h2>Readings'));
+  });
+
+  test.each([
+    ['67.53', '67.57', 'worse', 'past the range for new parts, now past its limit'],
+    ['67.57', '67.58', 'worse', 'still past its limit'],
+    ['67.58', '67.57', 'better', 'still past its limit'],
+    // A warning begins at 80 % of the wear allowance: 67.552 mm.
+    ['67.55', '67.56', 'worse', null],
+    ['67.53', '67.54', null, null],
+    ['67.57', '67.51', 'better', 'past its limit, now inside its limit'],
+  ])('bore %s mm, then %s mm: %s', (old, now, effect, verdict) => {
+    const [one] = compare(
+      `${step}  measure bore[front] = ${old} mm\n`,
+      `${step}  measure bore[front] = ${now} mm\n`,
+    ).differences;
+    expect(one).toMatchObject({ effect, verdict, matters: effect !== null });
+  });
+
+  test('of readings past their limit the one that is furthest comes first', () => {
+    const text = comparisonText(
+      compare(
+        `${step}  measure crank-runout = 0.03 mm\n  measure bore[front] = 67.51 mm\n`,
+        `${step}  measure crank-runout = 0.12 mm\n  measure bore[front] = 67.57 mm\n`,
+      ),
+    );
+    expect(text.indexOf('! crank-runout')).toBeLessThan(text.indexOf('! bore[front]'));
+    expect(text.indexOf('! crank-runout')).toBeGreaterThan(0);
+  });
+
+  test('a finding with other numbers is still the same; alike findings are kept apart', () => {
+    const read = (a: string, b: string, c: string) =>
+      `${step}  measure bore[front] = 67.51 mm with TW1\n  torque case-m8[1] to ${a} N·m\n  torque case-m8[2] to ${b} N·m\n  torque case-m8[3] to ${c} N·m\n`;
+    const found = compare(read('31', '31', '24'), read('32', '31', '33'), limits, limits).differences.filter(
+      ({ section, subject }) => section === 'findings' && subject === 'torque-out-of-spec',
+    );
+    expect(found.map(({ old, new: now }) => [old !== null, now !== null])).toEqual([
+      [true, true],
+      [false, true],
+    ]);
+  });
 });
