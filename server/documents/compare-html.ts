@@ -4,6 +4,7 @@ import {
   type ComparedGroup,
   compareCaution,
   compareSummary,
+  findingTurn,
   groupsOf,
   logLine,
   remarksOf,
@@ -36,10 +37,18 @@ ${groupsOf(comparison).map(groupHtml).join('\n')}`;
 
 const colours: Readonly<Record<Effect, string>> = { worse: 'bad', changed: 'worn', better: 'good' };
 
+const turnWords = {
+  new: 'a new finding',
+  gone: 'a finding that is gone',
+  still: 'a finding that stays',
+} as const;
+
 function groupHtml({ title, effect, rows }: ComparedGroup): string {
   const colour = effect === undefined ? '' : ` class="${colours[effect]}"`;
   const lines = rows.map(({ name, difference: one }) => {
     const line = one.newLine === null ? '' : ` data-line="${one.newLine}"`;
+    if (one.section === 'findings')
+      return `<tr${line}><th scope="row">${escapeHtml(one.subject)}<br><span class="soft">${turnWords[findingTurn(one)]}</span></th><td colspan="3" class="prose">${escapeHtml(one.new ?? one.old ?? '')}</td></tr>`;
     const cell = (text: string | null) =>
       text === null ? '<td class="soft">not recorded</td>' : `<td>${escapeHtml(text)}</td>`;
     return `<tr${line}><th scope="row">${escapeHtml(name)}</th>${cell(one.old)}${cell(one.new)}<td>${escapeHtml(remarksOf(one).join('; '))}</td></tr>`;

@@ -12,9 +12,12 @@ export function escapeHtml(text: string): string {
     .replaceAll("'", '&#39;');
 }
 
-/** The language's `..`, `<=` and `>=` as print has them. */
+/** The language's `..`, `<=` and `>=` as print has them; a number and its unit stay on one line. */
 export function signs(text: string): string {
-  return text.replaceAll('..', ' to ').replaceAll('<=', '≤').replaceAll('>=', '≥');
+  return text
+    .replaceAll('..', ' to ')
+    .replace(/([<>])= ?/g, (_, sign: string) => (sign === '<' ? '≤\u00a0' : '≥\u00a0'))
+    .replace(/(\d) (?=[\p{L}°Ω%])(?!to )/gu, '$1\u00a0');
 }
 
 /** The drawings' own colours, and two that only a sheet needs: thin rules, and the ground of a heading. */
@@ -61,7 +64,7 @@ figure{margin:.4rem 0}
 figcaption{color:var(--wm-soft);font-size:.85rem}
 svg{display:block;max-width:100%;height:auto}
 pre,.mono{font-family:ui-monospace,"Cascadia Mono","SF Mono",Menlo,Consolas,"DejaVu Sans Mono",monospace;font-size:.88em}
-pre{white-space:pre-wrap;overflow-wrap:anywhere;border:1px solid var(--wm-line);padding:.8rem 1rem;margin:.5rem 0}
+pre{orphans:4;widows:4;white-space:pre-wrap;overflow-wrap:anywhere;border:1px solid var(--wm-line);padding:.8rem 1rem;margin:.5rem 0}
 .caution{border-left:4px solid var(--wm-worn);padding:.3rem .8rem;margin:.9rem 0;color:var(--wm-ink);max-width:none}
 .plate{display:grid;grid-template-columns:repeat(5,1fr);overflow:hidden;border:1.5px solid var(--wm-line);margin:.9rem 0}
 .plate div{padding:.35rem .7rem;border-right:1px solid var(--wm-rule);border-bottom:1px solid var(--wm-rule);margin:0 -1px -1px 0}

@@ -50,7 +50,7 @@ function oneTrend(trend: Trend): string {
   const part = trend.lives.length > 1 ? '<th scope="col" class="number">Part</th>' : '';
   return `<figure class="trend keep"><figcaption>${escapeHtml(words)}</figcaption>
 ${drawing(trend, words)}
-<details><summary>Readings</summary>
+<details open><summary>Readings</summary>
 <table><thead><tr><th scope="col" class="number">Hours</th><th scope="col" class="number">Value</th><th scope="col">Taken</th>${part}<th scope="col">Log</th></tr></thead>
 <tbody>${rows.join('')}</tbody></table></details></figure>`;
 }
