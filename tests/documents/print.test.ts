@@ -1,6 +1,6 @@
 /** The pages in a real browser: light, dark, narrow and on paper. Needs Chromium; says so where there is none. */
 import { spawnSync } from 'node:child_process';
-import { existsSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
@@ -15,18 +15,10 @@ import {
   trendsOf,
   worksheetHtml,
 } from '../../server/documents/index.ts';
+import { chromiumPath, tellWithoutChromium } from '../harness/chromium.ts';
 import { checkedIn, sampleWorkspace } from './samples.ts';
 
-const executablePath = [
-  process.env.WITNESSMARK_CHROMIUM ?? '',
-  '/usr/bin/chromium',
-  '/usr/bin/chromium-browser',
-  '/usr/bin/google-chrome',
-].find((path) => path !== '' && existsSync(path));
-if (executablePath === undefined)
-  console.log(
-    'tests/documents/print.test.ts: skipped, there is no Chromium here (WITNESSMARK_CHROMIUM names one).',
-  );
+tellWithoutChromium('tests/documents/print.test.ts');
 
 const samples = sampleWorkspace();
 const table = 'tern-460/tern-460.limits';
@@ -44,12 +36,12 @@ const pages: readonly (readonly [name: string, html: string])[] = [
   ['trend', trendsHtml(trendsOf([released, open]))],
 ];
 
-describe.skipIf(executablePath === undefined)('in a browser', () => {
+describe.skipIf(chromiumPath === undefined)('in a browser', () => {
   let browser: Browser;
   let folder: string;
   beforeAll(async () => {
     folder = mkdtempSync(join(tmpdir(), 'witnessmark-print-'));
-    browser = await chromium.launch({ executablePath: executablePath!, args: ['--no-sandbox'] });
+    browser = await chromium.launch({ executablePath: chromiumPath!, args: ['--no-sandbox'] });
   });
   afterAll(async () => {
     await browser.close();
