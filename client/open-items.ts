@@ -47,9 +47,8 @@ export function createOpenItems(log: CurrentLog): Disposable {
     view.badge =
       due === 0 ? undefined : { value: due, tooltip: l10n.t('{0} still due before a release', due) };
     view.description = log.uri?.path.slice(log.uri.path.lastIndexOf('/') + 1) ?? '';
-    if (state?.state == null) delete view.message;
-    else if (due === 0) view.message = l10n.t('Nothing is due.');
-    else delete view.message;
+    // Taken away by an empty text: a property that is deleted is not the view's any more.
+    view.message = state?.state != null && due === 0 ? l10n.t('Nothing is due.') : '';
     changed.fire();
   };
   const listener = log.onDidChange(show);

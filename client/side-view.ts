@@ -72,10 +72,14 @@ function pageOf(source: string, script: string): string {
 <title>Witnessmark</title>
 <style id="style"></style>
 <style>
-body { --wm-paper: var(--vscode-editor-background); --wm-ink: var(--vscode-editor-foreground);
-  --wm-soft: var(--vscode-descriptionForeground); --wm-line: var(--vscode-widget-border, var(--vscode-panel-border));
-  --wm-rule: var(--vscode-panel-border); --wm-head: var(--vscode-editorWidget-background);
-  --wm-good: var(--vscode-charts-green); --wm-worn: var(--vscode-charts-yellow); --wm-bad: var(--vscode-charts-red);
+/* The sheet says light or dark by the body's class; the theme's own colours come after it, and are no weaker. */
+body[class] { --wm-paper: var(--vscode-editor-background); --wm-ink: var(--vscode-editor-foreground);
+  --wm-soft: var(--vscode-descriptionForeground);
+  --wm-line: var(--vscode-contrastBorder, var(--vscode-widget-border, var(--vscode-descriptionForeground)));
+  --wm-rule: var(--vscode-contrastBorder, var(--vscode-panel-border));
+  --wm-head: var(--vscode-editorWidget-background);
+  --wm-good: var(--vscode-gitDecoration-addedResourceForeground); --wm-worn: var(--vscode-list-warningForeground);
+  --wm-bad: var(--vscode-list-errorForeground);
   background: var(--wm-paper); color: var(--wm-ink);
   font-family: var(--vscode-font-family); font-size: var(--vscode-font-size); }
 .sheet { max-width: none; padding: 1rem; }

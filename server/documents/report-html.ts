@@ -32,6 +32,7 @@ a{color:inherit;text-underline-offset:.2em}
 .group{display:grid;grid-template-columns:max-content 1fr;gap:.2rem 2rem;align-items:start}
 .group.wide{grid-template-columns:1fr}
 .group figure{margin:0}
+@media screen and (max-width:50rem){.fact{white-space:normal}}
 @media (max-width:60rem){.group{grid-template-columns:1fr}}
 .entries{list-style:none;margin:.2rem 0 .8rem;padding:0}
 .entries li{display:grid;grid-template-columns:2.6rem 1fr;gap:.6rem;padding:.05rem 0;break-inside:avoid}

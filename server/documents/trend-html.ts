@@ -61,7 +61,8 @@ const [WIDTH, HEIGHT, LEFT, BOTTOM, TOP, RIGHT] = [640, 220, 70, 28, 12, 16];
 function drawing(trend: Trend, words: string): string {
   const { lives, line, projection, decimals } = trend;
   const points = lives.flat();
-  const limits = [trend.wearLimit?.lower, trend.wearLimit?.upper].filter((end) => end !== undefined);
+  const range = trend.wearLimit ?? trend.newRange;
+  const limits = [range?.lower, range?.upper, projection?.limit].filter((end) => end !== undefined);
   const ahead = projection === null ? [] : [projection.hours];
   const hours = [...points.map((point) => point.hours), ...ahead];
   const values = [...points.map((point) => point.value), ...limits];
@@ -77,24 +78,29 @@ function drawing(trend: Trend, words: string): string {
     out.push(
       `<path d="M${LEFT} ${px(y(tick))}H${WIDTH - RIGHT}" stroke="var(--wm-rule)"/><text x="${LEFT - 8}" y="${px(y(tick) + 4)}" text-anchor="end">${formatNumber(tick, decimals)}</text>`,
     );
-  for (const limit of limits)
+  for (const limit of new Set(limits))
     out.push(
       `<path d="M${LEFT} ${px(y(limit))}H${WIDTH - RIGHT}" stroke="var(--wm-bad)" stroke-width="1.5" stroke-dasharray="7 4"/>`,
     );
   if (line !== null) {
+    const inside: string[] = [];
     const [from, to] = [Math.min(...(lives.at(-1) ?? []).map((point) => point.hours)), x.domain()[1] ?? 0];
     const steps = Array.from({ length: 25 }, (_, i) => from + ((to - from) * i) / 24);
     const bands = steps.map((at) => ({ at, band: bandAt(line, at) }));
     const known = bands.flatMap(({ at, band }) => (band === undefined ? [] : [{ at, band }]));
-    const clamp = (value: number) => Math.min(HEIGHT - BOTTOM, Math.max(TOP, y(value)));
     if (known.length > 1) {
-      const up = known.map(({ at, band }) => `${px(x(at))} ${px(clamp(band.upper))}`);
-      const down = known.map(({ at, band }) => `${px(x(at))} ${px(clamp(band.lower))}`).reverse();
-      out.push(`<path d="M${[...up, ...down].join('L')}Z" fill="var(--wm-soft)" fill-opacity="0.16"/>`);
+      const up = known.map(({ at, band }) => `${px(x(at))} ${px(y(band.upper))}`);
+      const down = known.map(({ at, band }) => `${px(x(at))} ${px(y(band.lower))}`).reverse();
+      inside.push(`<path d="M${[...up, ...down].join('L')}Z" fill="var(--wm-soft)" fill-opacity="0.16"/>`);
     }
     const at = (value: number) => line.meanY + line.slope * (value - line.meanX);
+    inside.push(
+      `<path d="M${px(x(from))} ${px(y(at(from)))}L${px(x(to))} ${px(y(at(to)))}" stroke="var(--wm-ink)" stroke-width="1.5" fill="none"/>`,
+    );
+    // A drawing in the drawing cuts off what leaves the axes.
+    const [width, height] = [WIDTH - RIGHT - LEFT, HEIGHT - BOTTOM - TOP];
     out.push(
-      `<path d="M${px(x(from))} ${px(clamp(at(from)))}L${px(x(to))} ${px(clamp(at(to)))}" stroke="var(--wm-ink)" stroke-width="1.5" fill="none"/>`,
+      `<svg x="${LEFT}" y="${TOP}" width="${width}" height="${height}" viewBox="${LEFT} ${TOP} ${width} ${height}" style="overflow:hidden">${inside.join('')}</svg>`,
     );
   }
   for (const [i, life] of lives.entries())

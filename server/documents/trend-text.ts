@@ -54,7 +54,9 @@ export function rateOf({ line, unit, decimals }: Trend): string | undefined {
   if (line === null) return undefined;
   const rate = line.slope * 100;
   const sign = rate < 0 ? '−' : '+';
-  return `${sign}${withUnit(formatNumber(Math.abs(rate), decimals + 1), unit)} in 100 h`;
+  // Two digits of it at least: a slow wear is not none.
+  const places = rate === 0 ? decimals + 1 : 1 - Math.floor(Math.log10(Math.abs(rate)));
+  return `${sign}${withUnit(formatNumber(Math.abs(rate), Math.min(9, Math.max(decimals + 1, places))), unit)} in 100 h`;
 }
 
 export function hour(value: number): string {

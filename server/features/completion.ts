@@ -40,7 +40,7 @@ export interface CompletionWishes {
   readonly onlyWanted: boolean;
 }
 
-/** The paths that a `use` may name, as they are written in the file at `own`. */
+/** The paths that a `use` may name, as they are written in the file at `own`: those nearest to it first. */
 export function usablePaths(paths: readonly string[], own: string): readonly string[] {
   const from = own.split('/').slice(0, -1);
   return paths
@@ -51,7 +51,7 @@ export function usablePaths(paths: readonly string[], own: string): readonly str
       while (shared < from.length && shared < to.length - 1 && from[shared] === to[shared]) shared++;
       return [...from.slice(shared).map(() => '..'), ...to.slice(shared)].join('/');
     })
-    .sort();
+    .sort((a, b) => a.split('/').length - b.split('/').length || (a < b ? -1 : 1));
 }
 
 interface Context {
@@ -114,9 +114,10 @@ function ideasAt(
         return { ideas: pathIdeas(statement, context), start: statement.path.start };
       const ideas = statement.open.flatMap((open) => partIdeas(open, statement, context));
       if (statement.quoted) return { ideas: ideas.map(unquoted), start: statement.prefix.start };
-      const clauses =
-        statement.clausesAllowed && !context.wishes.onlyWanted ? clauseIdeas(statement, context) : [];
-      return { ideas: [...ideas, ...clauses], start: statement.prefix.start };
+      const clauses = statement.clausesAllowed ? clauseIdeas(statement, context) : [];
+      const { onlyWanted } = context.wishes;
+      const offered = onlyWanted ? clauses.filter(({ rank }) => rank === WANTED) : clauses;
+      return { ideas: [...ideas, ...offered], start: statement.prefix.start };
     }
   }
 }
@@ -378,6 +379,9 @@ function lackingWords(missing: readonly string[]): string {
 
 // Clauses
 
+/** The rank of a clause without which the line is not whole. */
+const WANTED = 2;
+
 /** Clauses that are still allowed, the required ones first, then in the order of the table. */
 function clauseIdeas(statement: StatementCursor, context: Context): readonly Idea[] {
   const { spec, used } = statement;
@@ -400,7 +404,7 @@ function clauseIdeas(statement: StatementCursor, context: Context): readonly Ide
           (piece) => clause.several === true && piece.text === word,
         )
       )
-        ideas.push(clauseIdea(spec, clause, word, wanted ? 2 : 4));
+        ideas.push(clauseIdea(spec, clause, word, wanted ? WANTED : 4));
   }
   const measured = spec.keyword === 'measure' && !used.has('in') ? subject : undefined;
   if (measured?.kind === 'limit' && !statement.before.some((piece) => piece.text === '=')) {
@@ -416,7 +420,7 @@ function clauseIdeas(statement: StatementCursor, context: Context): readonly Ide
         label: found.insert.split('\n')[0]?.slice(`measure ${plain(target)} `.length) ?? '',
         insert: found.insert.slice(`measure ${plain(target)} `.length),
         detail: `table: ${found.detail}`,
-        rank: 2,
+        rank: WANTED,
       });
   }
   return ideas;
@@ -446,8 +450,10 @@ function partIdeas(open: OpenPart, statement: StatementCursor, context: Context)
   if (statement.quoted) return quotedIdeas(open, statement, context);
   if ('after' in part && part.after !== undefined && open.state === 'begin') {
     const equals = statement.before.at(-1)?.text === part.after;
+    // A reading lacks its value unless a table follows; a limit may go on in other ways.
+    const isWhole = statement.spec.keyword !== 'measure' || statement.used.has('in');
     if (!equals)
-      return context.wishes.onlyWanted
+      return context.wishes.onlyWanted && isWhole
         ? []
         : [
             {
@@ -914,6 +920,12 @@ function instanceWords({ missing, declaration }: Instance): string {
     .join(' · ');
 }
 
+/** `7`, `1..6`, else how many: there is little room beside an item. */
+function shortList(items: readonly string[]): string {
+  const list = listItems(items);
+  return list.length > 16 ? String(items.length) : list;
+}
+
 function fastenerIdeas(keyword: string, context: Context, written: ReadonlySet<string>): readonly Idea[] {
   const { rebuild } = context.checked;
   if (rebuild.kind !== 'rebuild')
@@ -930,7 +942,7 @@ function fastenerIdeas(keyword: string, context: Context, written: ReadonlySet<s
         label: group.name,
         kind: 'target',
         detail: [
-          isDue ? (due[0] === '' ? 'due' : `${listItems(due, 6)} due`) : 'all torqued',
+          isDue ? (due[0] === '' ? 'due' : `${shortList(due)} due`) : 'all torqued',
           torque === undefined ? undefined : formatSpread(torque),
         ]
           .filter((word) => word !== undefined)

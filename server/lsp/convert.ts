@@ -60,11 +60,17 @@ export function diagnosticOf(finding: Finding, session: Session): Diagnostic {
     code: finding.rule,
     source: 'witnessmark',
     message: finding.message,
-    relatedInformation: (finding.related ?? []).map((one) => ({
+    relatedInformation: relatedOf(finding).map((one) => ({
       location: { uri: session.uri(one.at.path), range: rangeIn(session, one.at) },
       message: one.message,
     })),
   };
+}
+
+/** The places that an editor lists under the message; the cells of the very table that is underlined are not among them. */
+function relatedOf({ at, related = [] }: Finding): NonNullable<Finding['related']> {
+  const elsewhere = related.filter((one) => one.at.block !== at.block);
+  return related.length - elsewhere.length > 2 ? elsewhere : related;
 }
 
 /** A fix as a code action that mends its finding. */

@@ -133,6 +133,27 @@ test('inches and millimetres meet in the unit of the limit; runs count; machines
   expect(found[0]?.lives[0]?.[0]?.value).toBeCloseTo(67.52082, 5);
 });
 
+test('the line is drawn through its readings, whatever the limit is that it comes to', () => {
+  const svg = trendsHtml(
+    trends(
+      [10, 12, 13, 15].map((value, i) => ({ hours: i * 100, body: `  measure shim = 1.${value} mm` })),
+      'limits "Tern 460"\nlimit shim 1.00..1.30 mm\n',
+    ),
+  );
+  const circles = [...svg.matchAll(/<circle cx="([\d.]+)" cy="([\d.]+)"/g)].map((one) =>
+    one.slice(1).map(Number),
+  );
+  const [x1, y1, x2, y2] = /<path d="M([\d.-]+) ([\d.-]+)L([\d.-]+) ([\d.-]+)" stroke="var\(--wm-ink\)"/
+    .exec(svg)!
+    .slice(1)
+    .map(Number) as [number, number, number, number];
+  expect(circles).toHaveLength(4);
+  for (const [x, y] of circles as [number, number][])
+    expect(Math.abs(y1 + ((x - x1) / (x2 - x1)) * (y2 - y1) - y)).toBeLessThan(4);
+  // 0.016 mm in 100 h by least squares over 0, 100, 200, 300 h.
+  expect(svg).toContain('+0.016 mm in 100 h');
+});
+
 test('the page has a drawing with the same words beside it, no script, and nothing from the net', () => {
   const page = trendsHtml(
     trends([

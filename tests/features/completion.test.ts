@@ -248,10 +248,10 @@ describe('values', () => {
       'use "gearbox.limits"',
     );
   });
-  test('paths as written from the file', () => {
+  test('paths as written from the file, the nearest first', () => {
     expect(
       usablePaths(['w/a.limits', 'w/logs/a.rebuild', 'w/logs/b.bench', 'v/c.limits'], 'w/logs/a.rebuild'),
-    ).toEqual(['../../v/c.limits', '../a.limits', 'b.bench']);
+    ).toEqual(['b.bench', '../a.limits', '../../v/c.limits']);
   });
   test('when', () => {
     expect(labels(inStep('  finger-tight case-m8 at ‸'))).toEqual(['09:15']);
@@ -379,7 +379,10 @@ describe('quiet', () => {
     ['  measure crank-runout = 0.02 mm with ‸', 'DT1'],
     ['  torque case-m8[1] to ‸', '12 N·m'],
     ['  torque ‸', 'case-m8'],
-  ])('a blank after a keyword asks for its value: %j', (line, first) => {
+    ['  measure crank-runout ‸', '='],
+    ['  torque case-m8[1] ‸', 'to'],
+    ['  apply grey-rtv ‸', 'to'],
+  ])('a blank after a keyword, or before what the line cannot do without, asks for it: %j', (line, first) => {
     expect(labels(inStep(line, { onlyWanted: true }))[0]).toBe(first);
   });
   test('any cut of a sample answers', () => {

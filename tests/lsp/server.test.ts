@@ -237,3 +237,18 @@ test('the configuration above a log decides severities, and a change of it is fo
   );
   expect(after.diagnostics).toHaveLength(1);
 });
+
+test('a finding on a table leads to its limit, not to each of the cells that it underlines', async () => {
+  editor = await startEditor(bundle.server);
+  editor.write(
+    'tern.limits',
+    'limits "Tern"\nlimit bore[rear] @ (top bottom)/(thrust pin) 67.5..67.6 mm\nlimit oval[rear] = out-of-round(bore) <= 0.02 mm\n',
+  );
+  const log =
+    'log "Tern"\nuse "tern.limits"\nstep "Measure" 2026-05-02\n  measure bore[rear] in mm\n    | | thrust | pin |\n    | top | 67.55 | 67.51 |\n    | bottom | 67.52 | 67.51 |\n';
+  const uri = editor.write('a.rebuild', log);
+  await editor.open(uri, log);
+  const { diagnostics } = await editor.diagnostics((one) => one.uri === uri);
+  const found = diagnostics.find((one) => one.code === 'out-of-limits')!;
+  expect(found.relatedInformation!.map((one) => one.message)).toEqual(['the limit stands here']);
+});
