@@ -190,6 +190,7 @@ function statementIdea(spec: StatementSpec, rank: number): Idea {
     detail: spec.about,
     about: { kind: 'statement', name: spec.keyword },
     again: true,
+    ...(spec.place === 'step' || spec.place === 'closing' ? { outdent: true as const } : {}),
     rank,
   };
 }
@@ -374,7 +375,8 @@ function pathIdeas(statement: StatementCursor, { checked }: Context): readonly I
 }
 
 function lackingWords(missing: readonly string[]): string {
-  return missing[0] === '' ? 'not read yet' : `lacks ${listItems(missing, 4)}`;
+  if (missing[0] === '') return 'not read yet';
+  return missing.length > 2 ? `${missing.length} places not read yet` : `lacks ${listItems(missing)}`;
 }
 
 // Clauses
@@ -611,15 +613,17 @@ function quotedIdeas(
   const quote = (text: string) => `"${text.replace(/["\\]/g, '\\$&')}"`;
   if (keyword === 'use' && part.value === 'string') {
     const used = new Set(checked.rebuild.own.uses.map((use) => use.file));
+    const kinds = ['limits', 'bench', 'rebuild'];
+    const kindOf = (path: string) => path.slice(path.lastIndexOf('.') + 1);
+    const has = new Set([...used].map(kindOf));
     return wishes.usable
       .filter((path) => !used.has(path))
-      .map(
-        (path): Idea => ({
-          label: quote(path),
-          kind: 'file',
-          rank: path.endsWith('.limits') ? 1 : path.endsWith('.bench') ? 2 : 3,
-        }),
-      );
+      .map((path): Idea => {
+        const kind = kindOf(path);
+        // One table and one register is the rule, mostly from the same folder.
+        const rank = kinds.indexOf(kind) + (has.has(kind) ? 3 : 0) + (path.includes('/') ? 6 : 0);
+        return { label: quote(path), kind: 'file', rank };
+      });
   }
   if (keyword === 'measure' && part.value === 'value') {
     const subject = subjectOf(statement, checked.rebuild.scope);

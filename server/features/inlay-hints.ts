@@ -1,5 +1,11 @@
 /** What stands behind the text in grey: a value in the other system of units, and how far a group or a table is. */
-import { clauseValue, type QuantityNode, type SpreadNode, torqueTo } from '../../grammar/index.ts';
+import {
+  type Block,
+  clauseValue,
+  type QuantityNode,
+  type SpreadNode,
+  torqueTo,
+} from '../../grammar/index.ts';
 import {
   convertQuantity,
   formatQuantity,
@@ -51,10 +57,9 @@ export function inlayHintsIn(
       for (const hint of entry === undefined ? [] : entryUnits(entry, system))
         hints.push({ ...hint, offset: block.start + hint.offset });
     const progress = entry === undefined ? undefined : last.get(entry);
-    const target = entry?.targets[0]?.node;
-    if (progress !== undefined && target !== undefined)
+    if (progress !== undefined)
       hints.push({
-        offset: block.start + target.end,
+        offset: block.start + firstLineEnd(block),
         text: progress,
         tooltip: 'At the end of the log as it stands.',
         kind: 'progress',
@@ -67,6 +72,13 @@ export function inlayHintsIn(
         hints.push({ ...hint, offset: declaration.block.start + hint.offset });
     }
   return hints.filter(({ offset }) => offset >= start && offset <= end).sort((a, b) => a.offset - b.offset);
+}
+
+/** The end of what a statement says on its first line: a table's rows stand below, a comment behind. */
+function firstLineEnd({ text, statement, comments }: Block): number {
+  const [from, to] = [statement?.start ?? 0, statement?.end ?? text.length];
+  const comment = comments.find(({ start }) => start >= from)?.start ?? to;
+  return from + text.slice(from, Math.min(to, comment)).replace(/\s*(?:[\r\n].*)?$/s, '').length;
 }
 
 function entryUnits(entry: Entry, system: UnitSystem | undefined): readonly InlayHint[] {

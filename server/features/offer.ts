@@ -38,6 +38,8 @@ export interface Offer {
   readonly about?: Subject;
   /** What comes next is worth offering at once. */
   readonly again?: true;
+  /** It begins its line without an indent, whatever stands before it. */
+  readonly outdent?: true;
   /** Smaller comes first. */
   readonly rank: number;
 }

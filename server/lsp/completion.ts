@@ -5,6 +5,7 @@ import {
   InsertTextFormat,
   InsertTextMode,
 } from 'vscode-languageserver';
+import type { SourceFile } from '../../grammar/index.ts';
 import {
   completionsAt,
   describe,
@@ -93,9 +94,22 @@ function itemOf(offer: Offer, position: number, session: Session, uri: string): 
     ...(file === undefined
       ? { insertText: offer.insert }
       : { textEdit: { range: session.range(file, offer.start, offer.end), newText: offer.insert } }),
+    ...(file === undefined || offer.outdent !== true ? {} : withoutIndent(session, file, offer.start)),
     ...(offer.about === undefined ? {} : { data: { uri, subject: offer.about } satisfies About }),
     ...(offer.again === true && session.extension.askAgain !== undefined
       ? { command: { title: 'Suggest', command: session.extension.askAgain } }
       : {}),
   };
+}
+
+/** Takes away the blanks before an offset, if only blanks stand before it on its line. */
+function withoutIndent(
+  session: Session,
+  file: SourceFile,
+  offset: number,
+): Pick<CompletionItem, 'additionalTextEdits'> {
+  const start = file.text.lastIndexOf('\n', offset - 1) + 1;
+  const indent = file.text.slice(start, offset);
+  if (indent === '' || indent.trim() !== '') return {};
+  return { additionalTextEdits: [{ range: session.range(file, start, offset), newText: '' }] };
 }

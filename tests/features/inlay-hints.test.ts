@@ -54,12 +54,20 @@ describe('the other system of units', () => {
 describe('progress', () => {
   test('behind the last line that speaks of a group', () => {
     expect(hinted('torque case-m8[1 2] to 24 N·m\ntorque case-m8[3] to 24 N·m\nnote x\n', progress)).toBe(
-      'torque case-m8[1 2] to 24 N·m\ntorque case-m8[3]«3 of 4» to 24 N·m\nnote x\n',
+      'torque case-m8[1 2] to 24 N·m\ntorque case-m8[3] to 24 N·m«3 of 4»\nnote x\n',
     );
   });
   test('behind a member with places still to be read', () => {
     expect(hinted('measure bore[rear] @ top/pin = 67.510 mm', progress)).toBe(
-      'measure bore[rear] @ top/pin«1 of 4» = 67.510 mm',
+      'measure bore[rear] @ top/pin = 67.510 mm«1 of 4»',
+    );
+  });
+  test('behind the first line of a table, before a comment, after the other unit', () => {
+    expect(hinted('measure bore[rear] in mm # front later\n | | pin |\n | top | 67.510 |\n', progress)).toBe(
+      'measure bore[rear] in mm«1 of 4» # front later\n | | pin |\n | top | 67.510 |\n',
+    );
+    expect(hinted('torque case-m8[3] to 24 N·m', { units: true, progress: true })).toBe(
+      'torque case-m8[3] to 24 N·m«17.7 ft·lbf»«1 of 4»',
     );
   });
   test('nothing where nothing is wanted', () => {

@@ -220,3 +220,14 @@ test('what belongs to an item stands beside each in the list, where the editor h
   const narrow = (await complete(await openLog('  torque ‸\n'))).find((item) => item.label === 'case-m8')!;
   expect(narrow.detail).toBe(wide.labelDetails!.description);
 });
+
+test('a step that begins behind an indent takes it away', async () => {
+  const opened = await openLog('  note x\n  st‸\n');
+  const items = await complete(opened);
+  const [step, torque] = ['step', 'torque'].map((label) => items.find((item) => item.label === label)!);
+  const { line } = opened.position;
+  expect(step!.additionalTextEdits).toEqual([
+    { range: { start: { line, character: 0 }, end: { line, character: 2 } }, newText: '' },
+  ]);
+  expect(torque!.additionalTextEdits).toBeUndefined();
+});
