@@ -65,9 +65,14 @@ export interface CorrectedReading {
   /** What was added to the reading. */
   readonly correction: number;
   /**
-   * Standard uncertainty of the correction from the spread of both coefficients (rectangular, a/√3). Part and
-   * tool of one name may still be different alloys, so their spreads are taken as independent.
+   * What each source adds to the correction: signed sensitivity × standard uncertainty, in the unit of the reading. The
+   * spreads of the coefficients are rectangular (a/√3). Part and tool of one name may still be different alloys, so
+   * their spreads are independent.
    */
+  readonly fromPart: number;
+  readonly fromTool: number;
+  readonly fromTemperature: number;
+  /** Standard uncertainty of the correction: the three together. */
   readonly standardUncertainty: number;
 }
 
@@ -75,20 +80,33 @@ export interface CorrectedReading {
  * Corrects a reading of size, in any unit of length, to 20 °C. Part and tool are both at `temperature` (°C),
  * and both expand, so only the difference of their coefficients counts: L20 = L·(1 − (αpart − αtool)·(T − 20)),
  * to first order as in the end-gauge example of the GUM, H.1. For a tool that does not expand pass `undefined`.
+ * `temperatureUncertainty` is the standard uncertainty of the temperature, in K; nothing when not given.
  *
  * `undefined` when the reading or the temperature is not finite.
  */
 export function correctTo20(
   reading: number,
-  { temperature, part, tool }: { temperature: number; part: Material; tool: Material | undefined },
+  {
+    temperature,
+    temperatureUncertainty = 0,
+    part,
+    tool,
+  }: { temperature: number; temperatureUncertainty?: number; part: Material; tool: Material | undefined },
 ): CorrectedReading | undefined {
   if (!Number.isFinite(reading) || !Number.isFinite(temperature)) return undefined;
   const warmer = temperature - referenceTemperature;
-  const correction = expansion(reading, (tool?.coefficient ?? 0) - part.coefficient, warmer);
-  const spread = Math.hypot(part.spread, tool?.spread ?? 0);
+  const apart = (tool?.coefficient ?? 0) - part.coefficient;
+  const correction = expansion(reading, apart, warmer);
+  const fromSpread = (spread: number) => expansion(reading, spread / Math.sqrt(3), warmer);
+  const fromPart = -fromSpread(part.spread);
+  const fromTool = fromSpread(tool?.spread ?? 0);
+  const fromTemperature = expansion(reading, apart, temperatureUncertainty);
   return {
     corrected: reading + correction,
     correction,
-    standardUncertainty: Math.abs(expansion(reading, spread / Math.sqrt(3), warmer)),
+    fromPart,
+    fromTool,
+    fromTemperature,
+    standardUncertainty: Math.hypot(fromPart, fromTool, fromTemperature),
   };
 }

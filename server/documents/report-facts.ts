@@ -704,7 +704,7 @@ function memberOf(
         word: reading.word ?? null,
         history: history ?? null,
         takenAs: takenAs(reading.entry) ?? null,
-        uncertainty: expanded(readingUncertainty(reading), value?.unit, unit),
+        uncertainty: expanded(readingUncertainty(reading, instance), value?.unit, unit),
         conditions: clauseText(reading.entry, 'when'),
         because: clauseValue(reading.entry.statement, 'because')?.text ?? null,
         tool: reading.entry.tool?.name ?? null,

@@ -168,7 +168,7 @@ function readingLines(
   }
   lines.push(show(pictureOfReading(reading, instance, wishes), wishes), ...limit);
   const tool = reading.entry.tool;
-  const { low, high } = readingUncertainty(reading);
+  const { low, high } = readingUncertainty(reading, instance);
   if (tool !== undefined && (low ?? high) === undefined && judged !== undefined)
     lines.push(`The uncertainty of ${tool.name} is not stated.`);
   return lines;

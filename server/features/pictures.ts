@@ -84,7 +84,7 @@ export function pictureOfReading(
   const drawn = scale(instance);
   const value = readingValue(reading);
   if (drawn === undefined || value === undefined) return undefined;
-  const { low, high } = readingUncertainty(reading);
+  const { low, high } = readingUncertainty(reading, instance);
   const history = instance.readings.some((one) => one.reading === reading && one.history !== undefined);
   const bar = barReading(value, instance, drawn.unit, high ?? low, history);
   if (bar === undefined) return undefined;
@@ -116,7 +116,7 @@ export function pictureOfInstance(
                 value,
                 instance,
                 drawn.unit,
-                readingUncertainty(reading).high,
+                readingUncertainty(reading, instance).high,
                 history !== undefined,
               );
         });

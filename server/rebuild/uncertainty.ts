@@ -1,4 +1,4 @@
-/** How sure a reading, or what is worked out from readings, is: from the U that its tool states (k = 2). */
+/** How sure a reading, or what is worked out from readings, is: from the U that its tool states (k = 2) and the temperature. */
 import {
   convert,
   convertDifference,
@@ -18,6 +18,7 @@ import type { LimitDeclaration, ToolDeclaration } from './declarations.ts';
 import type { Reading } from './entries.ts';
 import { asRead, type Contributions, evaluate, type Take, type Worked } from './expressions.ts';
 import { writeTarget } from './items.ts';
+import { uncertaintyOfTemperature } from './temperature.ts';
 
 /** The size of a difference in the base unit of its kind. */
 function inBase(difference: number, unit: string): number {
@@ -45,19 +46,29 @@ function nameOf({ name, item, place, entry, at }: Reading): string {
   return `${writeTarget(name, item, place)} ${entry.index}:${at.start}`;
 }
 
-/** One end of a reading with its sources of error, in base units. */
-function contributionsOf(reading: Reading, quantity: Quantity): Contributions {
+/** One end of a reading with its sources of error, those of its temperature among them, in base units. */
+function contributionsOf(
+  reading: Reading,
+  { declaration }: Pick<Instance, 'declaration'>,
+  quantity: Quantity,
+): Contributions {
   const { tool } = reading.entry;
   const expanded = expandedUncertaintyOf(tool, quantity);
   if (tool === undefined || expanded === undefined) return undefined;
   const step = stated(tool.resolution, quantity);
-  return toolReading({
+  const { contributions } = toolReading({
     value: quantity.value,
     tool: tool.name,
     reading: nameOf(reading),
     u: inBase(standardUncertaintyOf(expanded), quantity.unit),
     resolution: step === undefined ? undefined : inBase(step, quantity.unit),
-  }).contributions;
+  });
+  const warm = uncertaintyOfTemperature(reading, declaration, quantity);
+  if (warm.length === 0) return contributions;
+  return new Map([
+    ...contributions,
+    ...warm.map(([source, u]) => [source, Math.sign(u) * inBase(Math.abs(u), quantity.unit)] as const),
+  ]);
 }
 
 /** A reading with the uncertainty that its tool states; without one its uncertainty is not known. */
@@ -65,8 +76,8 @@ const withUncertainty: Take = (reading, instance) => {
   const plain = asRead(reading, instance);
   const { low, high } = reading;
   if (plain === undefined || low === undefined || high === undefined) return plain;
-  const highFrom = contributionsOf(reading, high);
-  return { ...plain, highFrom, lowFrom: low === high ? highFrom : contributionsOf(reading, low) };
+  const highFrom = contributionsOf(reading, instance, high);
+  return { ...plain, highFrom, lowFrom: low === high ? highFrom : contributionsOf(reading, instance, low) };
 };
 
 /**
@@ -91,11 +102,20 @@ export interface EndsUncertainty {
   readonly high: number | undefined;
 }
 
-/** Standard uncertainty of a reading's ends, in the unit of the reading. */
-export function readingUncertainty(reading: Reading): EndsUncertainty {
+/**
+ * Standard uncertainty of a reading's ends, in the unit of the reading: that of its tool and, where its temperature is
+ * known, of what expansion does.
+ */
+export function readingUncertainty(
+  reading: Reading,
+  { declaration }: Pick<Instance, 'declaration'>,
+): EndsUncertainty {
   const end = (quantity: Quantity | undefined) => {
-    const expanded = quantity === undefined ? undefined : expandedUncertaintyOf(reading.entry.tool, quantity);
-    return expanded === undefined ? undefined : standardUncertaintyOf(expanded);
+    if (quantity === undefined) return undefined;
+    const expanded = expandedUncertaintyOf(reading.entry.tool, quantity);
+    if (expanded === undefined) return undefined;
+    const warm = uncertaintyOfTemperature(reading, declaration, quantity).map(([, u]) => u);
+    return Math.hypot(standardUncertaintyOf(expanded), ...warm);
   };
   return { low: end(reading.low), high: end(reading.high) };
 }

@@ -7,6 +7,7 @@ import {
   type Characteristic,
   correctionOf,
   decidingLimits,
+  type EndsUncertainty,
   fromBaseDifference,
   type Instance,
   type Judgement,
@@ -15,9 +16,11 @@ import {
   materialsOf,
   type Reading,
   type Report,
+  readingUncertainty,
   readingValue,
   type Value,
   workedAgain,
+  workedUncertainty,
   workedValue,
   writeTarget,
 } from '../rebuild/index.ts';
@@ -41,6 +44,8 @@ interface Corrected {
   readonly value: Value;
   /** What the corrections add to the end that they move most, in the unit of the value. */
   readonly correction: number;
+  /** Standard uncertainty of what it is at 20 °C, in the unit of the value; undefined where its tools state none. */
+  readonly u: number | undefined;
   readonly before: Judgement;
   readonly after: Judgement;
   readonly corrected: Value;
@@ -67,6 +72,10 @@ function judged(
   return before === undefined || after === undefined ? undefined : { ...from, before, after };
 }
 
+function larger({ low, high }: EndsUncertainty): number | undefined {
+  return low === undefined || high === undefined ? (low ?? high) : Math.max(low, high);
+}
+
 function* correctedValues(characteristic: Characteristic, instance: Instance): Iterable<Corrected> {
   const { name } = characteristic;
   for (const reading of instance.standing) {
@@ -77,7 +86,16 @@ function* correctedValues(characteristic: Characteristic, instance: Instance): I
     const corrected = moved(value, add(value.low), add(value.high));
     const subject = writeTarget(name, reading.item, reading.place);
     const one = judged(
-      { subject, at: reading.at, readings: [reading], isRead: true, value, correction, corrected },
+      {
+        subject,
+        at: reading.at,
+        readings: [reading],
+        isRead: true,
+        value,
+        correction,
+        corrected,
+        u: larger(readingUncertainty(reading, instance)),
+      },
       instance,
     );
     if (one !== undefined) yield one;
@@ -96,7 +114,8 @@ function* correctedValues(characteristic: Characteristic, instance: Instance): I
   const correction = Math.abs(low) > Math.abs(high) ? low : high;
   const corrected = moved(value, (value.low ?? 0) + low, (value.high ?? 0) + high);
   const subject = writeTarget(name, instance.item);
-  const one = judged({ subject, at, readings, isRead: false, value, correction, corrected }, instance);
+  const u = larger(workedUncertainty(characteristic, instance));
+  const one = judged({ subject, at, readings, isRead: false, value, correction, corrected, u }, instance);
   if (one !== undefined) yield one;
 }
 
@@ -133,7 +152,7 @@ function isToldOfParts(
 }
 
 /** `35 °C`, in the unit in which it was written. */
-function temperaturesOf(readings: readonly Reading[]): string {
+export function temperaturesOf(readings: readonly Reading[]): string {
   const written = readings.map(({ entry }) =>
     entry.temperature === undefined ? '' : `${entry.temperature.written} ${entry.temperature.unit}`,
   );
@@ -143,6 +162,7 @@ function temperaturesOf(readings: readonly Reading[]): string {
 function describe(one: Corrected, instance: Instance, others: number): Report {
   const { value, correction, corrected, readings, before, after, subject, at } = one;
   const size = twoDigits(Math.abs(correction), value.unit);
+  const sure = one.u === undefined ? '' : `, give or take ${twoDigits(2 * one.u, value.unit)}`;
   const more = `${size} ${correction > 0 ? 'more' : 'less'}`;
   const changes = before.verdict !== after.verdict;
   const state = {
@@ -159,7 +179,7 @@ function describe(one: Corrected, instance: Instance, others: number): Report {
   return {
     at,
     ...(read === undefined ? {} : { fixes: [takeAgain(read, 'taken at 20 °C')] }),
-    message: `${subject} is ${value.text} as read at ${temperaturesOf(readings)}${materials}; at 20 °C it is ${corrected.text}, ${more}${why}.${andMore(others)} Let part and tool come to 20 °C and measure again.`,
+    message: `${subject} is ${value.text} as read at ${temperaturesOf(readings)}${materials}; at 20 °C it is ${corrected.text}${sure}, ${more}${why}.${andMore(others)} Let part and tool come to 20 °C and measure again.`,
     related: [
       { at: instance.declaration.at, message: 'the limit stands here' },
       ...(instance.worked === undefined ? [] : relatedReadings(instance)),

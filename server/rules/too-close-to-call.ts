@@ -2,6 +2,7 @@
 import { judge } from '../calculations/index.ts';
 import { convert, convertDifference, formatAmount, kindOf } from '../quantities/index.ts';
 import {
+  awayFrom20,
   type Characteristic,
   type DecidingEnd,
   type DecidingLimits,
@@ -21,6 +22,7 @@ import {
 import { takeAgain } from './insertion.ts';
 import { placeOfWorked, relatedReadings } from './out-of-limits.ts';
 import { rule } from './rule.ts';
+import { temperaturesOf } from './temperature-matters.ts';
 import { andList, andMore, refOf, twoDigits } from './wording.ts';
 
 /** A value that neither conforms nor fails to, at one end of its limit. */
@@ -46,7 +48,7 @@ function* candidates(characteristic: Characteristic, instance: Instance): Iterab
     const value = readingValue(reading);
     if (value === undefined) continue;
     const subject = writeTarget(name, reading.item, reading.place);
-    yield { subject, at: reading.at, value, readings: [reading], u: readingUncertainty(reading) };
+    yield { subject, at: reading.at, value, readings: [reading], u: readingUncertainty(reading, instance) };
   }
   const readings = instance.worked?.readings ?? [];
   if (readings.some(({ entry }) => entry.tool?.uncertainty === undefined)) return;
@@ -116,6 +118,7 @@ export const tooCloseToCall = rule({
         const single = readings.length === 1 ? readings[0] : undefined;
         const decimals = Math.max(limits.decimals, value.unit === unit ? value.decimals : 0);
         const tools = new Set(readings.map((reading) => reading.entry.tool?.name ?? ''));
+        const warm = readings.filter((reading) => awayFrom20(reading) !== undefined);
         const inside = margin >= 0;
         const which = end.limit === 'wear' ? 'the wear limit of' : 'the limit of';
         const where =
@@ -125,7 +128,7 @@ export const tooCloseToCall = rule({
         yield {
           at,
           severity: end.limit === 'wear' ? 'warning' : 'information',
-          message: `${subject} is ${value.text}, give or take ${twoDigits(2 * standardUncertainty, unit)} (U of ${andList([...tools])}): ${where} ${formatAmount(end.value, unit, decimals)}${refOf(instance.declaration)}, and it takes ${twoDigits(guard * standardUncertainty, unit)} to be sure of either side.${andMore(about.length - 1)} ${inside ? 'Measure with a finer tool, or count it as past the limit.' : 'Measure with a finer tool before it is condemned.'}`,
+          message: `${subject} is ${value.text}, give or take ${twoDigits(2 * standardUncertainty, unit)} (U of ${andList([...tools])}${warm.length === 0 ? '' : `, and what ${temperaturesOf(warm)} may do`}): ${where} ${formatAmount(end.value, unit, decimals)}${refOf(instance.declaration)}, and it takes ${twoDigits(guard * standardUncertainty, unit)} to be sure of either side.${andMore(about.length - 1)} ${inside ? 'Measure with a finer tool, or count it as past the limit.' : 'Measure with a finer tool before it is condemned.'}`,
           ...(single === undefined ? {} : { fixes: [takeAgain(single, 'taken with a finer tool')] }),
           related: [
             { at: instance.declaration.at, message: 'the limit stands here' },

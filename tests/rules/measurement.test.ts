@@ -3,7 +3,12 @@
  * user's are. Each source stands beside its check; the figures are in tests/checkvalues/.
  */
 import { describe, expect, it, test } from 'vitest';
-import { rangeForMissing, workedUncertainty, writeMissingRange } from '../../server/rebuild/index.ts';
+import {
+  rangeForMissing,
+  readingUncertainty,
+  workedUncertainty,
+  writeMissingRange,
+} from '../../server/rebuild/index.ts';
 import { createWorkspace } from '../../server/workspace/index.ts';
 import { readCheckValues } from '../checkvalues/read.ts';
 
@@ -275,6 +280,62 @@ limit rod 99.980..100.005 mm material aluminium`;
     expect(at('86 °F')).toContain('temperature-matters');
     expect(at('68 °F')).toEqual(['out-of-limits']);
     expect(at('293.15 K')).toEqual(['out-of-limits']);
+  });
+});
+
+/**
+ * What the temperature adds to the uncertainty (tests/checkvalues/gum_h1.csv, 50.000623 mm): there δα is known within
+ * 1e-6 and δθ within 0.05 °C, each evenly spread, at θ = 19.9 °C and αS = 11.5e-6.
+ */
+describe('the temperature of the end gauge of JCGM 100:2008, H.1', () => {
+  const rows = new Map(readCheckValues('gum_h1.csv').map((row) => [row.input, Number(row.contribution_nm)]));
+  const ofGauge = rows.get('l_S (standard length)')!;
+  const ofAlpha = rows.get('delta_alpha 1/C')!;
+  const ofTheta = rows.get('delta_theta C')!;
+  const uncertaintyAt = (temperature: string, material: string) => {
+    const { rebuild } = check(
+      `tool LS "standard" range 0..100 mm uncertainty 0.000050 mm material steel\nlimit gauge 50.0..50.1 mm material ${material}`,
+      `measure gauge = 50.000623 mm with LS temp ${temperature}`,
+    );
+    const [instance] = rebuild.characteristics[0]!.instances;
+    return readingUncertainty(instance!.standing[0]!, instance!).high! * 1e6;
+  };
+  it('steel on steel: the two alloys may differ, each within 1e-6', () => {
+    expect([ofGauge, ofAlpha, ofTheta]).toEqual([25, 2.88679, 16.599]);
+    expect(uncertaintyAt('19.9 °C', 'steel')).toBeCloseTo(Math.hypot(ofGauge, ofAlpha, ofAlpha), 3);
+    expect(uncertaintyAt('20.0 °C', 'steel')).toBe(ofGauge);
+  });
+  it('a thermometer read to a tenth moves aluminium on steel by 11.6 where the gauge has 11.5', () => {
+    const thermometer = (ofTheta * 11.6) / 11.5;
+    expect(uncertaintyAt('20.0 °C', 'aluminium')).toBeCloseTo(Math.hypot(ofGauge, thermometer), 1);
+    // 68.0 °F is read to a tenth of a degree Fahrenheit.
+    expect(uncertaintyAt('68.0 °F', 'aluminium')).toBeCloseTo(Math.hypot(ofGauge, thermometer / 1.8), 1);
+  });
+  it('is part of what is given or taken, and of the doubt at a limit', () => {
+    const tables = `tool MM1 "micrometer" range 75..110 mm uncertainty 0.0010 mm material steel
+limit rod 99.980..100.005 mm material aluminium`;
+    const warm = findingsOf(tables, 'measure rod = 100.0120 mm with MM1 temp 30 °C').join('\n');
+    // 2 √(0.0005² + (100 · 10 · 1.8e-6 ⁄ √3)² + (100 · 11.6e-6 · 0.5 ⁄ √3)²) = 0.00241.
+    expect(warm).toContain('at 20 °C it is 100.00040 mm, give or take 0.0024 mm');
+    const near = (temperature: string) =>
+      findingsOf(tables, `measure rod = 100.0042 mm with MM1 temp ${temperature}`).filter((one) =>
+        one.startsWith('too-close'),
+      );
+    expect(near('20.0 °C')).toHaveLength(1);
+    expect(near('20.0 °C')[0]).toContain('give or take 0.001 mm (U of MM1):');
+    expect(near('21 °C')[0]).toContain('give or take 0.0012 mm (U of MM1, and what 21 °C may do)');
+  });
+  it('cancels where part, tool and thermometer are shared', () => {
+    const { rebuild } = check(
+      `tool BG1 "bore gauge" range 50..100 mm resolution 0.000000001 mm uncertainty 0.002 mm
+limit bore @ (top bottom) 67.500..67.520 mm material aluminium
+limit cone = range(bore) <= 0.03 mm`,
+      'measure bore @ top = 67.512 mm with BG1 temp 38 °C\nmeasure bore @ bottom = 67.510 mm with BG1 temp 38 °C',
+    );
+    const cone = rebuild.characteristics.find(({ name }) => name === 'cone')!;
+    // One lies on its own line, so its thermometer was read twice.
+    const thermometer = (67.51 * 11.6e-6 * 0.5) / Math.sqrt(3);
+    expect(workedUncertainty(cone, cone.instances[0]!).high!).toBeCloseTo(thermometer * Math.SQRT2, 6);
   });
 });
 
