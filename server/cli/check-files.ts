@@ -1,7 +1,9 @@
 /** Reads and checks files one after another, and keeps of each only what was found. */
+import { pinnedPhotographs } from '../rebuild/index.ts';
 import { createWorkspace, type Workspace } from '../workspace/index.ts';
 import { isLog, readConfiguration, readText, readUsed, type Unreadable } from './files.ts';
 import { type LocatedFile, located } from './formats/located.ts';
+import { photoDigest } from './photographs.ts';
 import { whyUnreadable } from './trouble.ts';
 
 export interface FileChecker {
@@ -28,7 +30,15 @@ export function createFileChecker(forgetting: boolean): FileChecker {
     }
   };
   const checkLocated = (path: string): LocatedFile | undefined => {
-    const checked = workspace.check(path);
+    let checked = workspace.check(path);
+    const pinned = checked === undefined ? undefined : pinnedPhotographs(checked.rebuild);
+    if (pinned !== undefined && pinned.size > 0) {
+      workspace.setPhotographs(
+        path,
+        new Map([...pinned].map((file) => [file, photoDigest(path, file) ?? null])),
+      );
+      checked = workspace.check(path);
+    }
     return checked === undefined ? undefined : located(checked, workspace);
   };
   return {

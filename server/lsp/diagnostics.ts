@@ -59,6 +59,7 @@ export function createDiagnostics(session: Session): Diagnostics {
   }
 
   function publishOpen(path: string, { uri, version }: OpenDocument, typing: boolean): void {
+    session.readPhotographs(path);
     const findings = held.choose(path, workspace.check(path)?.findings ?? [], typing);
     void connection.sendDiagnostics({ uri, version, diagnostics: asDiagnostics(findings) });
   }
@@ -92,6 +93,7 @@ export function createDiagnostics(session: Session): Diagnostics {
 
   /** An id for what is found in a file: the same while neither it nor anything it speaks of has changed. */
   function resultId(path: string): string {
+    if (open.has(path)) session.readPhotographs(path);
     const checked = workspace.check(path);
     const from = [
       checked,

@@ -9,7 +9,14 @@ import {
 } from 'vscode-languageserver';
 import type { SourceFile } from '../../grammar/index.ts';
 import type { DescriptionWishes } from '../features/index.ts';
-import { type Checked, configurationsAbove, createWorkspace, type Workspace } from '../workspace/index.ts';
+import { pinnedPhotographs } from '../rebuild/index.ts';
+import {
+  type Checked,
+  configurationsAbove,
+  createWorkspace,
+  resolveUsed,
+  type Workspace,
+} from '../workspace/index.ts';
 import { pathOf, uriOf } from './convert.ts';
 import { createFolders, type Folders } from './folders.ts';
 import { offsetOf, positionOf } from './positions.ts';
@@ -101,6 +108,8 @@ export interface Session {
   readConfiguration(path: string): void;
   /** Everything about the document at a URI, if the workspace has it. */
   check(uri: string): Checked | undefined;
+  /** Reads the photographs that an open log pins, unless they were read since it was opened. */
+  readPhotographs(path: string): void;
   /** The text and tree of the document at a URI, without looking for findings. */
   file(uri: string): SourceFile | undefined;
   /** A stretch of a file as the editor counts it. */
@@ -181,6 +190,15 @@ export function createSession(connection: Connection, host: Host): Session {
         const text = host.read(uriOf(candidate));
         if (text !== undefined) workspace.set(candidate, text);
       }
+    },
+    readPhotographs(path) {
+      const rebuild = host.digest === undefined ? undefined : workspace.check(path)?.rebuild;
+      const pinned = rebuild === undefined ? [] : [...pinnedPhotographs(rebuild)];
+      if (pinned.every((file) => rebuild?.photographs.has(file))) return;
+      const digests = pinned.map(
+        (file) => [file, host.digest?.(session.uri(resolveUsed(path, file))) ?? null] as const,
+      );
+      workspace.setPhotographs(path, new Map(digests));
     },
     check: (uri) => workspace.check(pathOf(uri)),
     file: (uri) => workspace.file(pathOf(uri)),

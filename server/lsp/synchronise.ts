@@ -65,6 +65,7 @@ export function synchronise(session: Session, diagnostics: Diagnostics): void {
     open.set(path, { uri, version });
     session.written.set(path, uri);
     workspace.set(path, text);
+    workspace.setPhotographs(path, new Map());
     changed(path);
   });
 

@@ -88,6 +88,8 @@ export interface Rebuild {
   readonly own: FileDeclarations;
   readonly scope: Scope;
   readonly imports: readonly Import[];
+  /** The digests of the pinned photographs that were read, by the file as written; null where it could not be read. */
+  readonly photographs: ReadonlyMap<string, string | null>;
   /** What it takes over from released logs of the same machine that it uses. */
   readonly carried: CarriedOver | undefined;
   /** Null for a table of limits and a register. */
@@ -122,6 +124,8 @@ export interface Rebuild {
   /** Steps and entries with a name that nothing declares. */
   readonly unresolvedIn: readonly (Step | Entry)[];
 }
+
+const NOT_READ: Rebuild['photographs'] = new Map();
 
 /** Whether the object came from a `step` line. */
 export function isStep(bound: Step | Entry): bound is Step {
@@ -256,7 +260,15 @@ function replaceOne(
 export function bind(
   file: SourceFile,
   own: FileDeclarations,
-  { scope, imports }: { readonly scope: Scope; readonly imports: readonly Import[] },
+  {
+    scope,
+    imports,
+    photographs = NOT_READ,
+  }: {
+    readonly scope: Scope;
+    readonly imports: readonly Import[];
+    readonly photographs?: Rebuild['photographs'];
+  },
   previous?: Rebuild,
 ): Rebuild {
   const { path, kind } = own;
@@ -289,6 +301,7 @@ export function bind(
     own,
     scope,
     imports,
+    photographs,
     carried,
     state,
     steps,

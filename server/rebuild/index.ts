@@ -87,5 +87,6 @@ export {
   markEdits,
   type Photo,
   photosOf,
+  pinnedPhotographs,
   type Unpinned,
 } from './write-mark.ts';

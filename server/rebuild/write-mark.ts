@@ -42,11 +42,16 @@ export interface Photo {
 /** The photographs of a log, in its order. */
 export function photosOf(rebuild: Rebuild): readonly Photo[] {
   const photos: Photo[] = [];
-  for (const { kind, block, statement } of rebuild.entries) {
-    if (kind !== 'photo' || statement.text === undefined || statement.text.placeholder) continue;
+  for (const { block, statement } of rebuild.byKind.get('photo') ?? []) {
+    if (statement.text === undefined || statement.text.placeholder) continue;
     photos.push({ block, file: statement.text.text, mark: clauseNode(statement, 'mark')?.value?.text });
   }
   return photos;
+}
+
+/** The photographs that a log pins, as written, each file once. */
+export function pinnedPhotographs(rebuild: Rebuild): ReadonlySet<string> {
+  return new Set(photosOf(rebuild).flatMap(({ file, mark }) => (mark === undefined ? [] : [file])));
 }
 
 /** The position of the last line that a mark covers; -1 when nothing is marked. */

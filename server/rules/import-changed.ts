@@ -1,13 +1,20 @@
-/** A used file that is no longer what it was pinned as. */
+/** A used file or a photograph that is no longer what it was pinned as. */
 import { clauseNode } from '../../grammar/index.ts';
-import { fileDigest, isMarkOf, lastMarkedStart, locate } from '../rebuild/index.ts';
+import {
+  fileDigest,
+  isMarkOf,
+  lastMarkedStart,
+  locate,
+  type Rebuild,
+  type Report,
+} from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 
-/** Reports every `use` whose pin is not the digest of its file. Pinning anew is for a person to decide. */
+/** Reports every `use` and `photo` whose pin is not the digest of its file. Pinning anew is for a person to decide. */
 export const importChanged = rule({
   id: 'import-changed',
   severity: 'warning',
-  title: 'file that is used has changed since it was pinned',
+  title: 'file or photograph has changed since it was pinned',
   subject: 'rebuild',
   *check(rebuild) {
     const { path, imports } = rebuild;
@@ -31,5 +38,37 @@ export const importChanged = rule({
           : [{ title: `Pin ${declaration.file} as it is now`, edits: [{ ...at, text: digits }] }],
       };
     }
+    if (rebuild.photographs.size > 0) yield* changedPhotographs(rebuild);
   },
 });
+
+/** Photographs whose bytes are others than those that were pinned, or that are gone. */
+function* changedPhotographs(rebuild: Rebuild): Iterable<Report> {
+  const { path, byKind, photographs } = rebuild;
+  for (const { block, statement } of byKind.get('photo') ?? []) {
+    const mark = clauseNode(statement, 'mark')?.value;
+    const file = statement.text?.text;
+    const digest = file === undefined ? undefined : photographs.get(file);
+    if (mark === undefined || file === undefined || digest === undefined) continue;
+    const at = locate(path, block, mark);
+    if (digest === null) {
+      yield {
+        at,
+        message: `${file} was pinned here and cannot be read. The path counts from the folder of this file: put the photograph back.`,
+      };
+      continue;
+    }
+    if (isMarkOf(mark.text, digest)) continue;
+    const digits = digest.slice(0, mark.text.length);
+    const signed = block.start < lastMarkedStart(rebuild);
+    yield {
+      at,
+      message: `${file} is not the photograph that was pinned here: its digest is now ${digits}. ${
+        signed
+          ? 'The line is signed and marked, so it stays: put the one that was pinned back under this name.'
+          : 'Put the right one back, or pin it as it is.'
+      }`,
+      fixes: signed ? [] : [{ title: `Pin ${file} as it is now`, edits: [{ ...at, text: digits }] }],
+    };
+  }
+}

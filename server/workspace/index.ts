@@ -47,6 +47,11 @@ export interface Workspace {
   remove(path: string): void;
   /** Drops a file that no other uses; it is wanted again when one does. A host that checks many saves memory by it. */
   forget(path: string): void;
+  /**
+   * Tells the digests (64 hexadecimal digits) of the photographs that a log pins, by the file as written; null where it
+   * cannot be read. A host that does not read them says nothing, and then nothing is said of them.
+   */
+  setPhotographs(path: string, digests: Rebuild['photographs']): void;
   /** Files that a `use` names and that are neither set nor known to be absent: the host reads them. */
   wanted(): readonly string[];
   /** Says that a wanted file cannot be read. */
@@ -85,6 +90,7 @@ interface Document {
   imports: readonly Import[];
   /** The settings that it was checked by. */
   settings: Settings | undefined;
+  photographs: Rebuild['photographs'] | undefined;
 }
 
 /** Makes an empty workspace. Nothing in it touches a disk: the host sets texts and says what is absent. */
@@ -205,10 +211,13 @@ export function createWorkspace(defaults: Settings = {}): Workspace {
       last.file === document.file &&
       scope === document.scope &&
       kept === document.imports &&
-      settings === document.settings
+      settings === document.settings &&
+      (document.photographs === undefined || document.photographs === last.rebuild.photographs)
     )
       return last;
-    const rebuild = bind(document.file, document.declarations, { scope, imports: kept }, last?.rebuild);
+    const { photographs } = document;
+    const bound = { scope, imports: kept, ...(photographs === undefined ? {} : { photographs }) };
+    const rebuild = bind(document.file, document.declarations, bound, last?.rebuild);
     const run = runRules(rebuild, document.run, settings.severities, settings.guard);
     document.scope = scope;
     document.imports = kept;
@@ -259,6 +268,7 @@ export function createWorkspace(defaults: Settings = {}): Workspace {
           scope: undefined,
           imports: [],
           settings: undefined,
+          photographs: undefined,
         });
       } else {
         old.file = file;
@@ -283,6 +293,11 @@ export function createWorkspace(defaults: Settings = {}): Workspace {
       for (const document of documents.values())
         for (const path of document.uses) if (!documents.has(path) && !absent.has(path)) wanted.add(path);
       return [...wanted];
+    },
+    setPhotographs(path, digests) {
+      const document = documents.get(normalisePath(path));
+      const before = document?.photographs?.size ?? 0;
+      if (document !== undefined && before + digests.size > 0) document.photographs = digests;
     },
     markAbsent(path) {
       absent.add(normalisePath(path));

@@ -23,6 +23,40 @@ sign AQ "Measured" 2026-05-02 16:00
 `;
 const path = 'logs/a.rebuild';
 
+describe('check reads the photographs that a log pins', () => {
+  const findings = () => JSON.parse(shell.run('check', '--format', 'json', path).out).files[0].findings;
+  test('all is as it was: nothing', () => {
+    shell.run('mark', path);
+    expect(findings()).toEqual([]);
+  });
+  test('another picture under its name, and one that is gone', () => {
+    shell.run('mark', path);
+    shell.write('logs/dial.jpg', new Uint8Array([0xff, 0xd8, 0xff, 0x01]));
+    const changed = createHash('sha256')
+      .update(new Uint8Array([0xff, 0xd8, 0xff, 0x01]))
+      .digest('hex');
+    expect(findings()).toMatchObject([
+      {
+        rule: 'import-changed',
+        severity: 'warning',
+        line: 6,
+        message: `dial.jpg is not the photograph that was pinned here: its digest is now ${changed.slice(0, 16)}. The line is signed and marked, so it stays: put the one that was pinned back under this name.`,
+      },
+    ]);
+    shell.remove('logs/dial.jpg');
+    expect(findings()).toMatchObject([
+      { rule: 'import-changed', line: 6, message: expect.stringContaining('cannot be read') },
+    ]);
+  });
+  test('while the line is not marked, the pin may be written anew', () => {
+    shell.write(path, LOG.replace('"dial.jpg"', '"dial.jpg" mark 9f3c0d1e7a55b2c4'));
+    expect(findings()).toMatchObject([
+      { rule: 'import-changed', message: expect.stringContaining('or pin it as it is') },
+      { rule: 'unmarked' },
+    ]);
+  });
+});
+
 describe('mark', () => {
   test('pins, marks, says what it did and where the proof is; verify is content', () => {
     const { status, out, err } = shell.run('mark', path);

@@ -22,6 +22,8 @@ export interface Shell {
   readonly cli: string;
   write(name: string, content: string | Uint8Array): void;
   read(name: string): string;
+  /** Takes a file away. */
+  remove(name: string): void;
   run(...words: readonly string[]): Run;
   runWith(setting: Setting, ...words: readonly string[]): Run;
   /** Runs git here as Ada Quill. */
@@ -67,6 +69,7 @@ export function openShell(): Shell {
       writeFileSync(join(folder, name), content);
     },
     read: (name) => readFileSync(join(folder, name), 'utf8'),
+    remove: (name) => rmSync(join(folder, name)),
     run: (...words) => runWith({}, ...words),
     runWith,
     git(...words) {

@@ -43,5 +43,12 @@ test('is offered on a signature without a mark, pins the table and the photograp
   await editor.change(uri, 2, [{ text: lines.join('\n') }]);
   const after = await editor.diagnostics((one) => one.uri === uri && one.version === 2);
   expect(after.diagnostics).toEqual([]);
+
+  // Another picture under the name: told when the log is opened the next time.
+  editor.write('dial.jpg', 'another picture');
+  await editor.connection.sendNotification('textDocument/didClose', { textDocument: { uri } });
+  await editor.open(uri, lines.join('\n'));
+  const again = await editor.diagnostics((one) => one.uri === uri && one.diagnostics.length > 0);
+  expect(again.diagnostics.map(({ code }) => code)).toEqual(['import-changed']);
   await editor.close();
 });
