@@ -550,7 +550,8 @@ function buildSubjects(
     const entries = of(declaration.name);
     const joint = [...scope.joints.values()].find((one) => one.fasteners.includes(declaration.name));
     const ofJoint = joint === undefined ? EMPTY : of(joint.name);
-    const inputs = [declaration, joint, entries, ofJoint];
+    const carriedFasteners = carried?.fasteners.get(declaration.name) ?? EMPTY;
+    const inputs = [declaration, joint, entries, ofJoint, carriedFasteners];
     const old = oldGroups.get(declaration.name);
     if (old !== undefined && sameMembers(old.inputs, inputs)) {
       fastenerGroups.push(old);
@@ -558,7 +559,18 @@ function buildSubjects(
     }
     const sealings = ofJoint.filter((entry) => entry.kind === 'apply');
     fastenerGroups.push(
-      buildFastenerGroup(declaration, entries, sealings, joint, isCovered(scope, declaration), inputs),
+      buildFastenerGroup(
+        {
+          declaration,
+          entries,
+          sealings,
+          joint,
+          required: isCovered(scope, declaration),
+          carried: carriedFasteners,
+          people: scope.people,
+        },
+        inputs,
+      ),
     );
   }
 

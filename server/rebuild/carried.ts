@@ -6,10 +6,13 @@ import { clauseValue } from '../../grammar/index.ts';
 import { minutesBetween } from '../calculations/index.ts';
 import { convert, quantityOf } from '../quantities/index.ts';
 import type { Import, Rebuild } from './bind.ts';
+import type { Instance } from './characteristics.ts';
 import type { MachineDeclaration } from './declarations.ts';
 import type { Entry, Moment } from './entries.ts';
-import type { MemberState } from './fasteners.ts';
+import type { MemberState, Spent } from './fasteners.ts';
 import { machineHours } from './hours.ts';
+import { judgeReading, judgeValue, workedValue } from './judgement.ts';
+import { concessionForPart } from './parts.ts';
 
 /** A part that an earlier log left in the machine. */
 export interface CarriedPart {
@@ -37,6 +40,16 @@ export interface CarriedTorque {
   readonly atHours: number | undefined;
 }
 
+/** How an earlier log left a fastener that it worked on. */
+export interface CarriedFastener {
+  readonly name: string;
+  readonly item: string;
+  /** Its final torque, which still stands. */
+  readonly torqued: Entry | undefined;
+  /** It may be torqued once only, was, and was then undone. */
+  readonly spent: Spent | undefined;
+}
+
 /** A concession of an earlier log, for one member. */
 export interface CarriedConcession {
   readonly name: string;
@@ -52,6 +65,7 @@ export interface CarriedOver {
   /** By the name of the part, of the fastener group and of the limit. */
   readonly parts: ReadonlyMap<string, readonly CarriedPart[]>;
   readonly torques: ReadonlyMap<string, readonly CarriedTorque[]>;
+  readonly fasteners: ReadonlyMap<string, readonly CarriedFastener[]>;
   readonly concessions: ReadonlyMap<string, readonly CarriedConcession[]>;
 }
 
@@ -88,10 +102,12 @@ export function carryOver(
   logs.sort(byRelease);
   const parts = new Map<string, Map<string, CarriedPart>>();
   const torques = new Map<string, Map<string, CarriedTorque>>();
+  const fasteners = new Map<string, Map<string, CarriedFastener>>();
   const concessions = new Map<string, Map<string, CarriedConcession>>();
   for (const log of logs) {
     takeParts(log, parts);
     takeTorques(log, torques);
+    takeFasteners(log, fasteners);
     takeConcessions(log, concessions);
   }
   const last = logs.at(-1);
@@ -100,6 +116,7 @@ export function carryOver(
     hours: last === undefined ? undefined : hoursAtEnd(last),
     parts: lists(parts),
     torques: lists(torques),
+    fasteners: lists(fasteners),
     concessions: lists(concessions),
   };
 }
@@ -186,14 +203,62 @@ function takeTorques(log: Rebuild, torques: Map<string, Map<string, CarriedTorqu
   }
 }
 
-function takeConcessions(log: Rebuild, concessions: Map<string, Map<string, CarriedConcession>>): void {
-  for (const { name, instances } of log.characteristics) {
-    for (const { item, accepted, renewals } of instances) {
-      const map = below(concessions, name);
-      if (accepted !== undefined) map.set(item, { name, item, entry: accepted });
-      else if (renewals.length > 0) map.delete(item);
+function takeFasteners(log: Rebuild, fasteners: Map<string, Map<string, CarriedFastener>>): void {
+  for (const { name, members } of log.fastenerGroups) {
+    for (const { item, history, loosened, tightenings, spent } of members) {
+      if (history.length === 0 && loosened === undefined) continue;
+      const torqued = tightenings.find((one) => one.final)?.entry;
+      below(fasteners, name).set(item, { name, item, torqued, spent });
     }
   }
+}
+
+/** Concessions for what is past its limit: of the members that were inside, nothing had to be accepted. */
+function takeConcessions(log: Rebuild, concessions: Map<string, Map<string, CarriedConcession>>): void {
+  for (const { name, instances } of log.characteristics) {
+    for (const instance of instances) {
+      const { item, accepted, renewals, standing } = instance;
+      const map = below(concessions, name);
+      const isRead = standing.some((reading) => !reading.placeholder) || instance.worked?.value !== undefined;
+      if (accepted !== undefined && (accepted.path !== log.path || isPast(instance)))
+        map.set(item, { name, item, entry: accepted });
+      else if (renewals.length > 0 || isRead) map.delete(item);
+    }
+  }
+  for (const { name, members } of log.fastenerGroups)
+    for (const { item, accepted, history, loosened } of members) {
+      const map = below(concessions, name);
+      if (accepted !== undefined) map.set(item, { name, item, entry: accepted });
+      else if (history.length > 0 || loosened !== undefined) map.delete(item);
+    }
+  for (const part of log.parts)
+    for (const member of part.members) {
+      const { item, state } = member;
+      const map = below(concessions, part.name);
+      const entry = concessionForPart(part, member, log.scope.people);
+      if (entry !== undefined) map.set(item, { name: part.name, item, entry });
+      else if (state === 'in') map.delete(item);
+    }
+  for (const { name, declaration, accepted, last } of log.inspections) {
+    if (declaration === undefined) continue;
+    const map = below(concessions, name);
+    if (accepted !== undefined) map.set('', { name, item: '', entry: accepted });
+    else if (last !== undefined) map.delete('');
+  }
+}
+
+/** Whether a reading that stands, or what is worked out, is past its limit. */
+function isPast(instance: Instance): boolean {
+  const asNew = instance.fittedNew !== undefined;
+  const worked = workedValue(instance);
+  return (
+    instance.standing.some(
+      (reading) =>
+        reading.word !== undefined ||
+        judgeReading(reading, instance.declaration, asNew)?.judgement.verdict !== 'inside',
+    ) ||
+    (worked !== undefined && judgeValue(worked, instance.declaration, asNew)?.verdict !== 'inside')
+  );
 }
 
 /** Carried torques whose fasteners this log has neither torqued nor undone: the later torque is still to come. */

@@ -1,8 +1,10 @@
 /** Groups of fasteners: the state of each member, the passes made over the group, and what is still due. */
 import { clauseValue, hasClause, torqueTo } from '../../grammar/index.ts';
 import { contains, convert, type Quantity, withinPercent } from '../quantities/index.ts';
+import type { CarriedFastener } from './carried.ts';
 import type { FastenerDeclaration, JointDeclaration } from './declarations.ts';
 import { type Entry, fitCondition, type Resolved } from './entries.ts';
+import type { Scope } from './scope.ts';
 
 /** One fastener, torqued once. */
 export interface Tightening {
@@ -33,7 +35,18 @@ export interface MemberState {
   /** The lock that its last undoing took off. */
   readonly lockUndone: Entry | undefined;
   readonly striped: Entry | undefined;
+  /** An inspector's concession for it as it is: made since it was last torqued or undone. */
+  readonly accepted: Entry | undefined;
+  /** Of a `once` fastener that was torqued to the end: what undid it, and nothing has been done about it since. */
+  readonly spent: Spent | undefined;
+  /** It has its final torque, an inspector accepts it as it is, or it kept the one that an earlier log gave it. */
   readonly done: boolean;
+}
+
+/** What undid a `once` fastener, and the torque it had before: undefined when it came with the machine. */
+export interface Spent {
+  readonly undone: Entry;
+  readonly before: Tightening | undefined;
 }
 
 /** Tightenings at one stage, in the order they were made, until every member had one. */
@@ -55,11 +68,8 @@ export interface SkippedStage {
 }
 
 /** A fastener that is never to be used again once torqued, torqued again after it was undone. */
-export interface Reuse {
+export interface Reuse extends Spent {
   readonly tightening: Tightening;
-  /** What undid it, and the torque it had before: undefined when it came with the machine. */
-  readonly undone: Entry;
-  readonly before: Tightening | undefined;
 }
 
 export interface FastenerGroup {
@@ -123,21 +133,29 @@ interface MutableMember {
   locked: Entry | undefined;
   lockUndone: Entry | undefined;
   striped: Entry | undefined;
-  /** Of a `once` fastener: what undid it when it had been torqued to the end, and that torque. */
-  spent: { readonly undone: Entry; readonly before: Tightening | undefined } | undefined;
+  accepted: Entry | undefined;
+  spent: Spent | undefined;
   /** A new one was fitted, or it was run down by hand: it did not come with the machine as it is. */
   handled: boolean;
   /** The highest stage it has had since the whole group was last undone. */
   reached: Set<number>;
 }
 
+export interface FastenerInputs {
+  readonly declaration: FastenerDeclaration;
+  readonly entries: readonly Entry[];
+  /** The lines that seal the joint that it closes. */
+  readonly sealings: readonly Entry[];
+  readonly joint: JointDeclaration | undefined;
+  readonly required: boolean;
+  /** How an earlier log of the machine left its members. */
+  readonly carried: readonly CarriedFastener[];
+  readonly people: Scope['people'];
+}
+
 /** Builds a group from the entries that name it (and the sealing of its joint), in the order of the log. */
 export function buildFastenerGroup(
-  declaration: FastenerDeclaration,
-  entries: readonly Entry[],
-  sealings: readonly Entry[],
-  joint: JointDeclaration | undefined,
-  required: boolean,
+  { declaration, entries, sealings, joint, required, carried, people }: FastenerInputs,
   inputs: readonly unknown[],
 ): FastenerGroup {
   const { name, space } = declaration;
@@ -155,7 +173,8 @@ export function buildFastenerGroup(
         locked: undefined,
         lockUndone: undefined,
         striped: undefined,
-        spent: undefined,
+        accepted: undefined,
+        spent: carried.find((one) => one.item === item)?.spent,
         handled: false,
         reached: new Set<number>(),
       },
@@ -192,6 +211,7 @@ export function buildFastenerGroup(
     member.locked = undefined;
     member.striped = undefined;
     member.loosened = entry;
+    member.accepted = undefined;
     // When all are undone the stages begin again; one that is touched up keeps what the group had.
     if ([...members.values()].every((one) => one.tightenings.length === 0))
       for (const one of members.values()) one.reached.clear();
@@ -252,6 +272,7 @@ export function buildFastenerGroup(
           member.tightenings.push(tightening);
           member.history.push(tightening);
           member.striped = undefined;
+          member.accepted = undefined;
           if (stage === undefined) continue;
           if (pass !== undefined && (pass.stage !== stage || pass.reached.size === space.items.length))
             endPass();
@@ -293,19 +314,30 @@ export function buildFastenerGroup(
         break;
       case 'accept':
         accepted.push(entry);
+        if (!entry.by.some((person) => people.get(person.text)?.inspector === true)) break;
+        for (const item of target.items) {
+          const member = members.get(item);
+          if (member !== undefined) member.accepted = entry;
+        }
         break;
       default:
         break;
     }
   }
   endPass();
+  // A log that covers the group accounts for it anew; one that opened its joint undid it.
+  const kept = required || sealings.length > 0 ? [] : carried.filter(({ torqued }) => torqued !== undefined);
+  const keepsTorque = (item: string) => kept.some((one) => one.item === item);
   return {
     subject: 'fastener-group',
     name,
     declaration,
-    members: [...members.values()].map(({ reached: _, spent: __, handled: ___, ...member }) => ({
+    members: [...members.values()].map(({ reached: _, handled, ...member }) => ({
       ...member,
-      done: member.tightenings.some((one) => one.final),
+      done:
+        member.tightenings.some((one) => one.final) ||
+        member.accepted !== undefined ||
+        (!handled && member.history.length === 0 && keepsTorque(member.item)),
     })),
     passes,
     skipped,

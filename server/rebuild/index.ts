@@ -14,6 +14,7 @@ export {
 } from './bind.ts';
 export {
   type CarriedConcession,
+  type CarriedFastener,
   type CarriedOver,
   type CarriedPart,
   type CarriedTorque,
@@ -43,6 +44,7 @@ export {
   type Pass,
   type Reuse,
   type SkippedStage,
+  type Spent,
   stagesBeforeFinal,
   type Tightening,
 } from './fasteners.ts';
@@ -64,7 +66,7 @@ export {
   markText,
 } from './marks.ts';
 export { type PartState, partStates } from './part-states.ts';
-export { membersByEntry, type PartHistory, type PartMember } from './parts.ts';
+export { concessionForPart, membersByEntry, type PartHistory, type PartMember } from './parts.ts';
 export type { History } from './rests-on.ts';
 export { buildScope, type Duplicate, type Scope } from './scope.ts';
 export { at20, awayFrom20, correctionOf, materialsOf } from './temperature.ts';

@@ -30,6 +30,8 @@ export interface InspectionHistory {
   readonly state: 'not-done' | 'to-fill-in' | 'passed' | 'failed' | 'due-again';
   /** The line that gives that state. */
   readonly last: InspectionRecord | undefined;
+  /** An inspector's concession for how it came out last. */
+  readonly accepted: Entry | undefined;
   /** The log must account for it. */
   readonly required: boolean;
   /** The line that fitted or closed what it is `of`, or else `before`: the log has touched it. */
@@ -77,6 +79,13 @@ export function buildInspection(from: InspectionInputs, inputs: readonly unknown
     records,
     state: stateOf(last),
     last,
+    accepted: from.entries.findLast(
+      (entry) =>
+        entry.kind === 'accept' &&
+        last !== undefined &&
+        entry.index > last.entry.index &&
+        entry.by.some((person) => scope.people.get(person.text)?.inspector === true),
+    ),
     required: from.required,
     touched: from.touched,
     inputs,

@@ -12,7 +12,7 @@ export interface JointHistory {
   readonly closed: Entry | undefined;
   /** Every line that opened it, in the order of the log. */
   readonly openings: readonly Entry[];
-  /** The sealant put on since it was last opened, and before it was closed. */
+  /** The sealant put on since it was last opened, and before it was closed; the one that the table names before others. */
   readonly sealed: Entry | undefined;
   readonly inputs: readonly unknown[];
 }
@@ -44,6 +44,7 @@ export function buildJoint(
     sealed = undefined;
     tight.clear();
   };
+  const isNamed = ({ statement }: Entry) => statement.name?.text === declaration.sealant;
   for (const entry of entries) {
     if (entry.kind === 'apply') {
       if (!entry.targets.some((target) => target.name === name)) continue;
@@ -51,7 +52,7 @@ export function buildJoint(
       if (state === 'closed') open(entry);
       state = 'open';
       tight.clear();
-      sealed = entry;
+      if (sealed === undefined || isNamed(entry) || !isNamed(sealed)) sealed = entry;
       if (members.size === 0) {
         state = 'closed';
         closed = entry;

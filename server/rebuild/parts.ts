@@ -2,6 +2,7 @@
 import { type ClauseName, clauseNode } from '../../grammar/index.ts';
 import type { PartDeclaration } from './declarations.ts';
 import { type Entry, fitCondition, isScrapped } from './entries.ts';
+import type { Scope } from './scope.ts';
 
 export interface PartMember {
   readonly item: string;
@@ -115,6 +116,20 @@ function writtenText(
   return value === undefined || ('placeholder' in value && value.placeholder === true)
     ? undefined
     : value.text;
+}
+
+/** An inspector's concession for a member that is out and in whose place nothing has gone. */
+export function concessionForPart(
+  { name, concessions }: PartHistory,
+  { item, state }: PartMember,
+  people: Scope['people'],
+): Entry | undefined {
+  if (state !== 'out' && state !== 'scrapped') return undefined;
+  return concessions.findLast(
+    (entry) =>
+      entry.by.some((person) => people.get(person.text)?.inspector === true) &&
+      entry.targets.some((target) => target.name === name && target.items.includes(item)),
+  );
 }
 
 /** Members that share the entry that `of` gives, such as the line that fitted them, in the order of the log. */

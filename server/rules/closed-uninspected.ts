@@ -1,6 +1,15 @@
 /** A joint closed, or a part fitted, before what had to be done first. */
 import { clauseValue } from '../../grammar/index.ts';
-import { type Lacking, locate, type Prerequisite, type Report, writeMembers } from '../rebuild/index.ts';
+import {
+  type Entry,
+  type JointDeclaration,
+  type Lacking,
+  locate,
+  type Prerequisite,
+  type Report,
+  type Scope,
+  writeMembers,
+} from '../rebuild/index.ts';
 import { lineAbove } from './insertion.ts';
 import { rule } from './rule.ts';
 import { andList, refOf } from './wording.ts';
@@ -21,7 +30,11 @@ export const closedUninspected = rule({
   also: {
     *joint({ name, declaration, closed, sealed, openings }, { scope }) {
       const { sealant } = declaration;
-      if (closed === undefined || sealant === undefined || sealed !== undefined) return;
+      if (closed === undefined || sealant === undefined) return;
+      if (sealed !== undefined) {
+        yield* sealedWithAnother(declaration, sealed, scope);
+        return;
+      }
       const opened = openings.at(-1);
       const known = scope.sealants.get(sealant);
       const { path, block, statement, targets } = closed;
@@ -38,6 +51,23 @@ export const closedUninspected = rule({
     },
   },
 });
+
+/** A joint that is closed with a sealant that is not the one of its table. */
+function* sealedWithAnother(
+  { name, sealant, at }: JointDeclaration,
+  sealed: Entry,
+  scope: Scope,
+): Iterable<Report> {
+  const used = sealed.statement.name;
+  const other = used === undefined ? undefined : scope.sealants.get(used.text);
+  if (used === undefined || other === undefined || sealant === undefined || used.text === sealant) return;
+  const wanted = scope.sealants.get(sealant);
+  yield {
+    at: locate(sealed.path, sealed.block, used),
+    message: `${name} was closed with ${other.name} (${other.text}), and its limits ask for ${wanted === undefined ? sealant : `${sealant} (${wanted.text})`}. Open it, clean both faces and seal it with that.`,
+    related: [{ at, message: 'its sealant stands here' }],
+  };
+}
 
 function report(
   declaration: Prerequisite['declaration'],

@@ -1,16 +1,34 @@
 /** A finding that somebody accepted: shown where the finding would have been. */
 import { clauseNode, clauseValue } from '../../grammar/index.ts';
-import { convert, formatAmount, formatQuantity, quantityOf } from '../quantities/index.ts';
 import {
+  convert,
+  formatAmount,
+  formatQuantity,
+  formatSpread,
+  quantityOf,
+  type Spread,
+  standing,
+} from '../quantities/index.ts';
+import {
+  type CarriedConcession,
   type Characteristic,
+  clauseAt,
+  concessionForPart,
   type Entry,
+  type FastenerGroup,
   hoursAtEnd,
+  type InspectionHistory,
+  type Location,
   locate,
   logDate,
+  type MemberState,
   machineHours,
+  membersByEntry,
+  type PartHistory,
   type Rebuild,
   type Related,
   type Report,
+  writeMembers,
   writeTarget,
   writeValue,
 } from '../rebuild/index.ts';
@@ -84,8 +102,136 @@ export const concession = rule({
       }
       yield* leftOver(characteristic, rebuild);
     }
+    const { fastenerGroups, parts, inspections, scope, carried } = rebuild;
+    if (rebuild.byKind.has('accept')) {
+      for (const group of fastenerGroups) yield* fasteners(group, rebuild);
+      for (const part of parts) yield* missingParts(part, rebuild);
+      for (const one of inspections) if (one.state === 'failed') yield* failedInspection(one, rebuild);
+    }
+    for (const concessions of carried?.concessions.values() ?? [])
+      for (const one of concessions)
+        if (scope.limits.get(one.name) === undefined) yield* leftOverOfOthers(one, rebuild);
   },
 });
+
+/** What is told of something that an inspector accepted: what it is, by whom, and whether the time has passed. */
+function tellOf(
+  what: string,
+  entry: Entry,
+  rebuild: Rebuild,
+  { at, related }: { readonly at: Location; readonly related: Related },
+): Report {
+  const over = expired(entry, rebuild);
+  return {
+    at,
+    ...(over === undefined ? {} : { severity: 'error' as const }),
+    message:
+      over === undefined
+        ? `${what}; ${accepted(entry)}.`
+        : `${what}; it was ${accepted(entry, over)}. ${REMEDY}`,
+    related: [acceptedHere(entry), related],
+  };
+}
+
+/** Fasteners that were accepted with a torque outside their range, or without one; those of one line together. */
+function* fasteners({ name, declaration, members }: FastenerGroup, rebuild: Rebuild): Iterable<Report> {
+  const found = new Map<string, { readonly member: MemberState; readonly items: string[] }>();
+  for (const member of members) {
+    const last = member.tightenings.at(-1);
+    if (member.accepted === undefined || last?.final === true) continue;
+    const key = `${member.accepted.index} ${last?.entry.index ?? ''}`;
+    const same = found.get(key);
+    if (same === undefined) found.set(key, { member, items: [member.item] });
+    else same.items.push(member.item);
+  }
+  for (const { member, items } of found.values()) {
+    const entry = member.accepted as Entry;
+    const last = member.tightenings.at(-1);
+    const wanted = declaration.torque;
+    const where =
+      last?.torque === undefined || wanted === undefined ? undefined : standing(wanted, last.torque);
+    const who = writeMembers(name, items);
+    const be = items.length === 1 ? 'is' : 'are';
+    const miss =
+      where?.where === 'above' || where?.where === 'below'
+        ? `: ${formatAmount(where.by, wanted?.unit ?? '', (wanted?.decimals ?? 0) + (last?.torque?.unit === wanted?.unit ? (last?.torque?.decimals ?? 0) : 1))} ${where.where === 'above' ? 'over' : 'under'} ${formatSpread(wanted as Spread)}${refOf(declaration)}`
+        : '';
+    const what =
+      last?.torque === undefined
+        ? `${who} ${be} not torqued${refOf(declaration)}`
+        : miss === ''
+          ? `${who} ${be} torqued to ${formatQuantity(last.torque)}, which is not the last of it${refOf(declaration)}`
+          : `${who} ${be} torqued to ${formatQuantity(last.torque)}${miss}`;
+    const at =
+      last === undefined
+        ? locate(entry.path, entry.block, entry.targets[0]?.node ?? entry.statement)
+        : (clauseAt(last.entry, 'to') ?? locate(last.entry.path, last.entry.block, last.entry.statement));
+    yield tellOf(what, entry, rebuild, {
+      at,
+      related: { at: declaration.at, message: 'the torque stands here' },
+    });
+  }
+}
+
+function* missingParts(part: PartHistory, rebuild: Rebuild): Iterable<Report> {
+  const accepted = new Map(
+    part.members.map((member) => [member, concessionForPart(part, member, rebuild.scope.people)]),
+  );
+  for (const [entry, members] of membersByEntry(part.members, (member) => accepted.get(member))) {
+    const who = writeMembers(
+      part.name,
+      members.map(({ item }) => item),
+    );
+    const removal = members[0]?.removed ?? entry;
+    const target = removal.targets.find((one) => one.name === part.name)?.node ?? removal.statement;
+    yield tellOf(
+      `${who} came out and nothing has gone in ${members.length === 1 ? 'its' : 'their'} place`,
+      entry,
+      rebuild,
+      {
+        at: locate(removal.path, removal.block, target),
+        related: { at: part.declaration.at, message: `${part.name} is declared here` },
+      },
+    );
+  }
+}
+
+function* failedInspection(
+  { name, declaration, last, accepted: entry }: InspectionHistory,
+  rebuild: Rebuild,
+): Iterable<Report> {
+  if (last === undefined || entry === undefined || declaration === undefined) return;
+  const { path, block, statement } = last.entry;
+  const because = clauseValue(statement, 'because')?.text;
+  yield tellOf(
+    `${name} failed${because === undefined ? '' : ` ("${because}")`}${refOf(declaration)}`,
+    entry,
+    rebuild,
+    {
+      at: locate(path, block, clauseNode(statement, 'verdict') ?? statement),
+      related: { at: declaration.at, message: `it is asked for here: ${declaration.text}` },
+    },
+  );
+}
+
+/** A concession of an earlier log for a fastener, a part or an inspection, past its time and nothing done since. */
+function* leftOverOfOthers({ name, item, entry }: CarriedConcession, rebuild: Rebuild): Iterable<Report> {
+  const over = expired(entry, rebuild);
+  if (over === undefined) return;
+  const since = rebuild.byName.get(name) ?? [];
+  if (since.some(({ targets, kind }) => kind === 'inspect' || speakOf(targets, name, item))) return;
+  const here = acceptedHere(entry);
+  yield {
+    at: here.at,
+    severity: 'error',
+    message: `${writeTarget(name, item)} was ${accepted(entry, over)}. ${REMEDY}`,
+    related: [here],
+  };
+}
+
+function speakOf(targets: Entry['targets'], name: string, item: string): boolean {
+  return targets.some((target) => target.name === name && target.items.includes(item));
+}
 
 /** Concessions of earlier logs whose time has passed, and nothing of the kind has been measured since. */
 function* leftOver({ name, instances }: Characteristic, rebuild: Rebuild): Iterable<Report> {

@@ -10,8 +10,8 @@ export const inspectionFailed = rule({
   severity: 'error',
   title: 'inspection failed',
   subject: 'inspection',
-  *check({ name, declaration, state, last }) {
-    if (state !== 'failed' || last === undefined) return;
+  *check({ name, declaration, state, last, accepted }) {
+    if (state !== 'failed' || last === undefined || accepted !== undefined) return;
     const { path, block, statement } = last.entry;
     const because = clauseValue(statement, 'because')?.text;
     const who = declaration === undefined ? `"${name}"` : name;

@@ -1,5 +1,6 @@
 /** Parts that came out and never went back. */
 import {
+  concessionForPart,
   isScrapped,
   locate,
   membersByEntry,
@@ -17,14 +18,11 @@ export const notRefitted = rule({
   title: 'taken out, and not put back',
   subject: 'rebuild',
   *check(rebuild) {
-    for (const { name, declaration, members, required, concessions } of rebuild.parts) {
+    for (const part of rebuild.parts) {
+      const { name, declaration, members, required } = part;
       if (declaration.temporary) continue;
-      const isAccepted = ({ item }: PartMember) =>
-        concessions.some(
-          (entry) =>
-            entry.by.some((person) => rebuild.scope.people.get(person.text)?.inspector === true) &&
-            entry.targets.some((target) => target.name === name && target.items.includes(item)),
-        );
+      const isAccepted = (member: PartMember) =>
+        concessionForPart(part, member, rebuild.scope.people) !== undefined;
       const due = members.filter(
         (member) =>
           (member.state === 'out' || (member.state === 'scrapped' && required)) && !isAccepted(member),

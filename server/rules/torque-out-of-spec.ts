@@ -14,12 +14,18 @@ import {
   type FastenerGroup,
   listItems,
   locate,
+  type MemberState,
   type Report,
   wrenchAccuracy,
   writeMembers,
 } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 import { refOf } from './wording.ts';
+
+/** Whether an inspector has accepted the fastener as this line left it; the rule `concession` tells of it. */
+export function isAccepted({ accepted }: MemberState, { index }: Entry): boolean {
+  return accepted !== undefined && index < accepted.index;
+}
 
 /** Angles past the range, or short of it where nothing followed; one report a line. */
 function* anglesOf({ name, declaration, members }: FastenerGroup): Iterable<Report> {
@@ -30,6 +36,7 @@ function* anglesOf({ name, declaration, members }: FastenerGroup): Iterable<Repo
     const last = member.tightenings.at(-1);
     for (const tightening of member.history) {
       const { angle, turned, entry, item } = tightening;
+      if (isAccepted(member, entry)) continue;
       if (angle === undefined || turned === undefined) continue;
       const { where } = standing(wanted, { value: turned, unit: wanted.unit });
       if (where !== 'above' && !(where === 'below' && tightening === last)) continue;
@@ -82,20 +89,17 @@ export const torqueOutOfSpec = rule({
   severity: 'error',
   title: 'torque outside its range',
   subject: 'fastener-group',
-  *check(group, { scope }) {
-    const { name, declaration, members, accepted, stageCount } = group;
+  *check(group) {
+    const { name, declaration, members, stageCount } = group;
     yield* anglesOf(group);
     yield* coarseWrenches(group);
     const wanted = declaration.torque;
     if (wanted === undefined) return;
-    const concession = accepted.findLast((entry) =>
-      entry.by.some((person) => scope.people.get(person.text)?.inspector === true),
-    );
     const byEntry = new Map<object, string[]>();
     for (const member of members) {
       for (const tightening of member.history) {
         const { torque, entry, stage, final } = tightening;
-        if (torque === undefined) continue;
+        if (torque === undefined || isAccepted(member, entry)) continue;
         const where = standing(wanted, torque);
         const isLast = member.tightenings.at(-1) === tightening;
         // Too much stretches the bolt whatever follows; too little matters when nothing follows.
@@ -132,8 +136,7 @@ export const torqueOutOfSpec = rule({
         const who = items.length === 1 && items[0] === '' ? name : `${name}[${listItems(items)}]`;
         yield {
           at: clauseAt(entry, 'to') ?? locate(entry.path, entry.block, entry.statement),
-          message: `${who} was torqued to ${formatQuantity(torque)}: ${miss} ${where.where === 'above' ? 'over' : 'under'} ${formatSpread(wanted)}${ref}.${concession === undefined ? remedy : ` Accepted by ${concession.by.map((person) => person.text).join(', ')}.`}`,
-          ...(concession === undefined ? {} : { severity: 'information' as const }),
+          message: `${who} was torqued to ${formatQuantity(torque)}: ${miss} ${where.where === 'above' ? 'over' : 'under'} ${formatSpread(wanted)}${ref}.${remedy}`,
           related: [{ at: declaration.at, message: 'the torque stands here' }],
         };
       }

@@ -152,6 +152,22 @@ test('concessions', () => {
   ]);
 });
 
+test('a concession carries over for what is past its limit, not for the members beside it', () => {
+  const workspace = createWorkspace();
+  const head =
+    'machine tern serial "1" hours 100 h\nperson JM "Jory Marsh" inspector\nlimit gap[1..2] 0.2..0.4 mm\n';
+  workspace.set(
+    'a.rebuild',
+    `log "A"\n${head}step "Measure" 2026-01-10 09:00\n  measure gap[1] = 0.5 mm\n  measure gap[2] = 0.3 mm\n  accept gap because "winter" by JM until 110 h\nrelease JM "ok" 2026-01-10 12:00\n`,
+  );
+  workspace.set('b.rebuild', `log "B"\nuse "a.rebuild"\n${head.replace('100 h', '120 h')}`);
+  const { rebuild, findings } = workspace.check('b.rebuild')!;
+  expect(rebuild.carried!.concessions.get('gap')!.map(({ item }) => item)).toEqual(['1']);
+  expect(findings.filter(({ rule }) => rule === 'concession').map(({ message }) => message)).toEqual([
+    expect.stringMatching(/^gap\[1\] was accepted by JM: "winter", until 110 h/),
+  ]);
+});
+
 describe('nothing carries over', () => {
   test.each([
     ['not released', { 'first.rebuild': FIRST.replace(/release.*\n/, '') }],
