@@ -5,7 +5,7 @@ import { worksheetMethod } from './requests.ts';
 
 /** Asks for what is not given, writes the new log and opens it; never writes over a file. */
 export async function newLog(client: BaseLanguageClient, given: Uri | undefined): Promise<void> {
-  const table = given ?? (await pickTable());
+  const table = given ?? (await pickTable(l10n.t('New log from a table of limits')));
   if (table === undefined) return;
   const target = await window.showSaveDialog({
     title: l10n.t('New log'),
@@ -37,7 +37,8 @@ export async function newLog(client: BaseLanguageClient, given: Uri | undefined)
   await window.showTextDocument(await workspace.openTextDocument(target));
 }
 
-async function pickTable(): Promise<Uri | undefined> {
+/** The table in the editor, else one that the user chooses under this title; undefined when there is none. */
+export async function pickTable(title: string): Promise<Uri | undefined> {
   const active = window.activeTextEditor?.document;
   if (active?.languageId === 'rebuild-limits') return active.uri;
   const tables = await workspace.findFiles('**/*.limits', undefined, 500);
@@ -49,7 +50,7 @@ async function pickTable(): Promise<Uri | undefined> {
   }
   const picked = await window.showQuickPick(
     tables.map((uri) => ({ label: nameOf(uri), description: workspace.asRelativePath(uri), uri })),
-    { title: l10n.t('New log from a table of limits'), placeHolder: l10n.t('The table of the machine') },
+    { title, placeHolder: l10n.t('The table of the machine') },
   );
   return picked?.uri;
 }

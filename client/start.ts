@@ -10,8 +10,10 @@ import {
   workspace,
 } from 'vscode';
 import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
+import { benchCard } from './bench-card.ts';
 import { compareWithAnother, compareWithEarlier } from './compare.ts';
 import { type CurrentLog, followCurrentLog } from './current-log.ts';
+import { exportFacts } from './export-facts.ts';
 import { exportReport } from './export-report.ts';
 import { openFirstLog } from './first-log.ts';
 import type { GivenFiles } from './given-files.ts';
@@ -19,6 +21,7 @@ import { followLine, inlayHintsMiddleware } from './inlay-hints.ts';
 import { newLog } from './new-log.ts';
 import { createOpenItems } from './open-items.ts';
 import { createPreview } from './preview.ts';
+import { showDue } from './show-due.ts';
 import { showTrend } from './show-trend.ts';
 import { createStatusItem } from './status-item.ts';
 import { writeMark } from './write-mark.ts';
@@ -82,6 +85,9 @@ export async function startExtension(
     commands.registerCommand('witnessmark.showOutput', () => client.outputChannel.show()),
     commands.registerCommand('witnessmark.firstLog', openFirstLog),
     commands.registerCommand('witnessmark.newLog', (table?: Uri) => newLog(client, table)),
+    commands.registerCommand('witnessmark.benchCard', (table?: Uri) => benchCard(client, table)),
+    commands.registerCommand('witnessmark.exportFacts', () => exportFacts(client)),
+    commands.registerCommand('witnessmark.showDue', () => showDue(context, client)),
     ...forLog(log, {
       exportReport: (uri) => exportReport(client, uri),
       writeMark: (uri) => writeMark(client, uri),

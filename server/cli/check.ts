@@ -19,6 +19,7 @@ declare const __VERSION__: string;
 
 interface Options {
   readonly format?: readonly string[];
+  readonly schema?: string;
   readonly failOn: string;
   readonly maxWarnings?: number;
   readonly changedSince?: string;
@@ -50,6 +51,7 @@ export function checkCommand(program: Command, finish: (status: number) => void)
       'text (the default), json, ndjson, sarif, junit, github or gitlab; with =FILE into that file; may be given several times',
       (value: string, before: readonly string[] = []) => [...before, value],
     )
+    .option('--schema <format>', 'check nothing; write the JSON Schema of the format json or ndjson')
     .option('--fail-on <severity>', 'exit with 1 at: error, warning or never', 'error')
     .option('--max-warnings <n>', 'exit with 1 when there are more warnings than this', wholeNumber)
     .option(
@@ -73,6 +75,7 @@ export function checkCommand(program: Command, finish: (status: number) => void)
       threadCount,
     )
     .action(async (paths: string[], options: Options) => {
+      if (options.schema !== undefined) return writeSchema(options.schema);
       if (options.watch !== true) return finish(await check(paths, options));
       if (options.stdin === true || paths.includes('-'))
         throw new Trouble('standard input does not change: leave out --watch.');
@@ -101,6 +104,7 @@ const manual: Manual = {
       'witnessmark check --format text --format sarif=out.sarif',
       'for people, and for code scanning, in one run',
     ],
+    ['witnessmark check --schema json', 'what the JSON holds, for whoever reads it'],
     ['witnessmark check --max-warnings 0', 'as --fail-on warning, and says how many there are'],
     [
       'witnessmark check --changed-since origin/main',
@@ -121,6 +125,13 @@ const manual: Manual = {
   ],
   seeAlso: ['explain', 'format', 'report'],
 };
+
+/** Writes the shape of a format; throws `Trouble` for one that has none of its own. */
+async function writeSchema(format: string): Promise<void> {
+  const { documentSchema, findingSchema } = await import('./formats/schemas.ts');
+  const schema = chosen<object>('--schema', format, { json: documentSchema, ndjson: findingSchema });
+  process.stdout.write(`${JSON.stringify(schema, null, 2)}\n`);
+}
 
 /** The value of an option that counts; throws `Trouble` for anything else. */
 function wholeNumber(value: string): number {

@@ -9,9 +9,10 @@ import { describe, type Manual } from './manual.ts';
 /** The values of options that take one of a few. */
 const choices: Readonly<Record<string, readonly string[]>> = {
   'check --format': formatNames,
+  'check --schema': ['json', 'ndjson'],
   'check --fail-on': ['error', 'warning', 'never'],
   'compare --format': ['text', 'md', 'html', 'json'],
-  'due --format': ['text', 'json'],
+  'due --format': ['text', 'html', 'json'],
   'explain --format': ['text', 'md'],
   'export --format': ['ndjson'],
   'export --schema': ['json', 'sql'],

@@ -1,9 +1,9 @@
 /** `witnessmark due`: what comes due and when, over all logs and registers. */
 import type { Command } from 'commander';
 import { parseInstant } from '../calculations/index.ts';
-import { dueList, dueText } from '../documents/index.ts';
-import { oneOf } from './choices.ts';
-import { readFiles, tellUnreadable } from './files.ts';
+import { type DueList, dueHtml, dueList, dueText } from '../documents/index.ts';
+import { chosen } from './choices.ts';
+import { readFiles, tellUnreadable, writeDocument } from './files.ts';
 import { describe, foundFiles, type Manual } from './manual.ts';
 import { Trouble } from './trouble.ts';
 
@@ -11,7 +11,14 @@ interface Options {
   readonly on?: string;
   readonly hours?: string;
   readonly format: string;
+  readonly output?: string;
 }
+
+const formats: Readonly<Record<string, (list: DueList) => string>> = {
+  text: dueText,
+  html: dueHtml,
+  json: (list) => `${JSON.stringify(list, null, 2)}\n`,
+};
 
 /** Adds the command; `finish` gets its exit status: 0 nothing overdue, 1 something is, 2 a file could not be read. */
 export function dueCommand(program: Command, finish: (status: number) => void): void {
@@ -21,7 +28,8 @@ export function dueCommand(program: Command, finish: (status: number) => void): 
     .argument('[paths...]', 'logs, registers or folders (default: the current folder)')
     .option('--on <date>', 'the day to judge by (YYYY-MM-DD; default: today)')
     .option('--hours <hours>', "the machine's hours now (default: those at the end of its last log)")
-    .option('--format <format>', 'text or json', 'text')
+    .option('--format <format>', 'text, html (a page to print) or json', 'text')
+    .option('--output <file>', 'write it to this file')
     .action((paths: string[], options: Options) => finish(due(paths, options)));
   describe(command, manual);
 }
@@ -42,13 +50,14 @@ const manual: Manual = {
       'witnessmark due logs/0117.rebuild --hours 330 --on 2026-09-01',
       'one machine on a day and at hours to come',
     ],
+    ['witnessmark due logs/ --format html --output due.html', 'a page for the wall'],
     ['witnessmark due logs/ --format json', 'for another program'],
   ],
   seeAlso: ['trend', 'check'],
 };
 
 function due(paths: readonly string[], options: Options): number {
-  const format = oneOf('--format', options.format, ['text', 'json']);
+  const write = chosen('--format', options.format, formats);
   const on = options.on ?? today();
   if (!/^\d{4}-\d{2}-\d{2}$/.test(on) || 'refused' in parseInstant(on))
     throw new Trouble(`--on takes a day such as 2026-09-01, not ${on}.`);
@@ -64,7 +73,7 @@ function due(paths: readonly string[], options: Options): number {
     throw new Trouble(
       `--hours is of one machine, and these logs are of ${list.machines.length}: ${list.machines.map(({ name }) => name).join(', ')}. Name the logs of one.`,
     );
-  process.stdout.write(format === 'json' ? `${JSON.stringify(list, null, 2)}\n` : dueText(list));
+  writeDocument(write(list), options.output);
   tellUnreadable(unreadable);
   return unreadable.length > 0 ? 2 : list.items.some((item) => item.overdue) ? 1 : 0;
 }

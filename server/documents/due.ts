@@ -258,7 +258,7 @@ function byUrgency(a: DueItem, b: DueItem): number {
   );
 }
 
-const kindWords: Readonly<Record<DueKind, string>> = {
+export const dueKindWords: Readonly<Record<DueKind, string>> = {
   life: 'life',
   retorque: 'retorque',
   calibration: 'calibration',
@@ -266,20 +266,49 @@ const kindWords: Readonly<Record<DueKind, string>> = {
   concession: 'concession',
 };
 
+/** The day, and each machine with its hours. */
+export function dueHead({ on, machines }: DueList): string {
+  const told = machines.map(
+    ({ name, hours }) => `${name} at ${hours === null ? 'unknown hours' : formatAmount(hours, 'h', 1)}`,
+  );
+  return `On ${on}${told.length === 0 ? '' : `: ${told.join('; ')}`}`;
+}
+
+export interface DueSection {
+  readonly title: string;
+  readonly overdue: boolean;
+  readonly items: readonly DueItem[];
+}
+
+/** What is overdue, what comes due, and what nobody can say of; those that have something. */
+export function dueSections({ items }: DueList): readonly DueSection[] {
+  const isKnown = (item: DueItem) => item.hoursLeft !== null || item.daysLeft !== null;
+  return [
+    { title: 'Overdue', overdue: true, items: items.filter((item) => item.overdue) },
+    {
+      title: 'Comes due',
+      overdue: false,
+      items: items.filter((item) => !item.overdue && isKnown(item)),
+    },
+    {
+      title: 'No end stated, or hours not known',
+      overdue: false,
+      items: items.filter((item) => !item.overdue && !isKnown(item)),
+    },
+  ].filter((section) => section.items.length > 0);
+}
+
 /** The list for a terminal. */
-export function dueText({ on, machines, items }: DueList): string {
-  const many = machines.length > 1;
-  const lines = [
-    `On ${on}${machines.length === 0 ? '' : `: ${machines.map(({ name, hours }) => `${name} at ${hours === null ? 'unknown hours' : formatAmount(hours, 'h', 1)}`).join('; ')}`}`,
-  ];
-  const section = (title: string, some: readonly DueItem[]) => {
-    if (some.length === 0) return;
-    lines.push('', title);
-    const rows = some.map((item) => [
-      kindWords[item.kind],
+export function dueText(list: DueList): string {
+  const many = list.machines.length > 1;
+  const lines = [dueHead(list)];
+  for (const { title, items } of dueSections(list)) {
+    lines.push('', title.toUpperCase());
+    const rows = items.map((item) => [
+      dueKindWords[item.kind],
       many && item.machine !== null ? `${item.machine}: ${item.what}` : item.what,
       dueWords(item),
-      leftWords(item, on),
+      leftWords(item, list.on),
     ]);
     const widths = [0, 1, 2].map((i) => Math.max(...rows.map((row) => row[i]?.length ?? 0)));
     for (const [i, row] of rows.entries()) {
@@ -289,34 +318,24 @@ export function dueText({ on, machines, items }: DueList): string {
           .join('  ')
           .trimEnd()}`,
       );
-      const item = some[i];
+      const item = items[i];
       if (item !== undefined)
         lines.push(`      ${[item.text, `${item.path}:${item.line}`].filter(Boolean).join(' · ')}`);
     }
-  };
-  section(
-    'OVERDUE',
-    items.filter((item) => item.overdue),
-  );
-  section(
-    'COMES DUE',
-    items.filter((item) => !item.overdue && (item.hoursLeft !== null || item.daysLeft !== null)),
-  );
-  section(
-    'NO END STATED, OR HOURS NOT KNOWN',
-    items.filter((item) => !item.overdue && item.hoursLeft === null && item.daysLeft === null),
-  );
-  if (items.length === 0) lines.push('', 'Nothing comes due by these files.');
+  }
+  if (list.items.length === 0) lines.push('', 'Nothing comes due by these files.');
   return `${lines.join('\n')}\n`;
 }
 
-function dueWords({ dueOn, dueAtHours }: DueItem): string {
+/** The last day and the last hours. */
+export function dueWords({ dueOn, dueAtHours }: DueItem): string {
   return [dueOn, dueAtHours === null ? null : formatAmount(dueAtHours, 'h', 1)]
     .filter((end) => end !== null)
     .join(' or ');
 }
 
-function leftWords({ dueOn, daysLeft, hoursLeft }: DueItem, on: string): string {
+/** What is left on a day, or how long it is past. */
+export function leftWords({ dueOn, daysLeft, hoursLeft }: DueItem, on: string): string {
   const days =
     dueOn === null || daysLeft === null
       ? null

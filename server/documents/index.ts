@@ -3,6 +3,7 @@ export { type Comparison, compareReports, type Difference } from './compare.ts';
 export { comparisonBody, comparisonHtml, comparisonStyle } from './compare-html.ts';
 export { comparisonMarkdown, comparisonText } from './compare-text.ts';
 export { type DueItem, type DueKind, type DueList, dueList, dueText } from './due.ts';
+export { dueBody, dueHtml, dueStyle } from './due-html.ts';
 export {
   type ExportColumn,
   type ExportRow,

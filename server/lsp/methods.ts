@@ -30,6 +30,8 @@ export interface LogStateResult {
 
 /** `witnessmark/worksheet`: a blank log for the table of limits at `uri`, which it uses by the name `as`. */
 export const worksheetMethod = 'witnessmark/worksheet';
+/** `witnessmark/benchCard`: the same as a page to print, with boxes to write in. */
+export const benchCardMethod = 'witnessmark/benchCard';
 export interface WorksheetParams extends DocumentParams {
   readonly as: string;
 }
@@ -57,6 +59,18 @@ export interface CompareParams extends DocumentParams {
 
 /** `witnessmark/trend`: wear over hours of the machine that the log is of; null where it does not say. */
 export const trendMethod = 'witnessmark/trend';
+
+/** `witnessmark/due`: what comes due by all logs and registers of the folders, today. */
+export const dueMethod = 'witnessmark/due';
+
+/**
+ * `witnessmark/facts`: the facts of all logs of the folders, a JSON object a line, with their paths from the folder
+ * `root`; null where there is no log.
+ */
+export const factsMethod = 'witnessmark/facts';
+export interface FactsParams {
+  readonly root?: string;
+}
 
 /** `witnessmark/mark`: pins what the log uses and marks its last signature that has no mark. */
 export const markMethod = 'witnessmark/mark';

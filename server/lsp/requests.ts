@@ -7,6 +7,8 @@ import { definition } from './definition.ts';
 import { documentHighlight } from './document-highlight.ts';
 import { documentLink } from './document-link.ts';
 import { documentSymbol } from './document-symbol.ts';
+import { due } from './due.ts';
+import { facts } from './facts.ts';
 import { foldingRange } from './folding-range.ts';
 import { formatting } from './formatting.ts';
 import { hover } from './hover.ts';
@@ -39,6 +41,8 @@ export const requests: readonly Request[] = [
   documentHighlight,
   documentLink,
   documentSymbol,
+  due,
+  facts,
   foldingRange,
   formatting,
   hover,

@@ -1,5 +1,6 @@
 /** `witnessmark/trend`: wear over hours of the machine that a log is of, over all its logs in the editor's folders. */
 import { trendStyle, trendsBody, trendsOf } from '../documents/index.ts';
+import { nameOf, readLogs } from './logs.ts';
 import { type DocumentParams, trendMethod, type ViewResult } from './methods.ts';
 import type { Request } from './session.ts';
 
@@ -7,20 +8,15 @@ export const trend: Request = {
   capabilities: () => ({}),
   attach(session) {
     session.connection.onRequest(trendMethod, async ({ uri }: DocumentParams): Promise<ViewResult | null> => {
-      await session.folders.whole();
-      session.readUsed();
+      const all = await readLogs(session);
       const machine = session.check(uri)?.rebuild.scope.machine;
       if (machine === undefined) return null;
-      const logs = session.workspace
-        .paths()
-        .filter((path) => path.endsWith('.rebuild'))
-        .map((path) => session.workspace.check(path))
-        .filter((log) => log !== undefined)
+      const logs = all
         .filter(
           ({ rebuild: { scope } }) =>
             scope.machine?.name === machine.name && scope.machine.serial === machine.serial,
         )
-        .map((log) => ({ ...log, path: decodeURIComponent(log.path.slice(log.path.lastIndexOf('/') + 1)) }));
+        .map((log) => ({ ...log, path: nameOf(log.path) }));
       return { uri, body: trendsBody(trendsOf(logs)), style: trendStyle };
     });
   },

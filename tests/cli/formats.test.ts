@@ -2,6 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import Ajv from 'ajv';
+import Ajv2020 from 'ajv/dist/2020.js';
 import Ajv04 from 'ajv-draft-04';
 import { XmlDocument, XsdValidator } from 'libxml2-wasm';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
@@ -56,11 +57,13 @@ use "tern.limits"
 step "Measure" 2026-05-02 14:00
   measure bore[rear] = 67.564 mm
   measure bore[rear] = 67,511 mm
+  measure side-play = 0.0106 in
   torque cover[1] to 10 N·m (88 ft·lbf)
   open R1 "<b>&amp; 'quotes' \u0007"
 `;
 const LIMITS = `limits "Tern 460"
 limit bore[rear] 67.500..67.520 mm wear <= 67.560 mm ref "3.2"
+limit side-play 0.10..0.20 mm wear <= 0.30 mm
 fastener cover[1..6] M6 class 8.8 torque 10 ± 1 N·m
 `;
 
@@ -69,6 +72,11 @@ beforeAll(() => {
   shell = openShell();
   shell.write(AWKWARD, LOG);
   shell.write('the "logs", 100 %: <a&b>/tern.limits', LIMITS);
+  // A name may hold a line break, and what looks like a command to the runner.
+  shell.write(
+    "odd\n::error::it's ü.rebuild",
+    LOG.replace('tern.limits', 'the \\"logs\\", 100 %: <a&b>/tern.limits'),
+  );
   shell.write('quiet.bench', 'bench "Harbour workshop"\n');
   shell.write('broken.rebuild', Buffer.from([0x6c, 0xff, 0xfe]));
 });
@@ -106,11 +114,60 @@ function xsdErrors(xml: string): readonly string[] {
   }
 }
 
-test('the log has findings of several severities, related places and fixes', () => {
+test('the logs have findings of every severity, related places and fixes', () => {
   const findings = jsonFindings();
   expect(new Set(findings.map(({ rule }) => rule))).toContain('out-of-limits');
-  expect(new Set(findings.map(({ severity }) => severity)).size).toBeGreaterThan(1);
+  for (const path of [AWKWARD, "odd\n::error::it's ü.rebuild"])
+    expect(new Set(findings.filter((one) => one.path === path).map(({ severity }) => severity))).toEqual(
+      new Set(['error', 'warning', 'information', 'hint']),
+    );
   expect(findings.some(({ related }) => related.length > 0)).toBe(true);
+});
+
+describe('json and ndjson, against the schemas that check --schema writes', () => {
+  const ajv = new Ajv2020({ strict: true });
+  const compiled = (format: string) => ajv.compile(JSON.parse(shell.run('check', '--schema', format).out));
+  const lowered = '{ "severities": { "out-of-limits": "information" } }';
+
+  test('json: with findings of every severity, lowered ones, an unreadable file, and nothing at all', () => {
+    const validate = compiled('json');
+    const report = jsonReport() as JsonReport & { unreadable: object };
+    expect(validate(report) ? [] : validate.errors).toEqual([]);
+    expect(report.unreadable).toEqual([
+      { path: 'broken.rebuild', reason: 'it is not UTF-8 text: save it as UTF-8' },
+    ]);
+    const quiet = JSON.parse(shell.run('check', '--format', 'json', 'quiet.bench').out);
+    expect(validate(quiet) ? [] : validate.errors).toEqual([]);
+    shell.write('witnessmark.json', lowered);
+    const mild = jsonReport();
+    shell.write('witnessmark.json', '{}');
+    expect(JSON.stringify(mild)).toContain('"lowered":"error"');
+    expect(validate(mild) ? [] : validate.errors).toEqual([]);
+    expect(validate({ ...report, version: 2 })).toBe(false);
+    expect(validate({ ...report, more: 1 })).toBe(false);
+  });
+
+  test('ndjson: every line', () => {
+    const validate = compiled('ndjson');
+    shell.write('witnessmark.json', lowered);
+    const { out } = shell.run('check', '--format', 'ndjson');
+    shell.write('witnessmark.json', '{}');
+    const rows = out
+      .trimEnd()
+      .split('\n')
+      .map((line) => JSON.parse(line) as object);
+    expect(rows.length).toBeGreaterThan(10);
+    for (const row of rows) expect(validate(row) ? [] : validate.errors).toEqual([]);
+    expect(validate({ ...rows[0], severity: 'loud' })).toBe(false);
+  });
+
+  test('no other format has a schema of ours', () => {
+    expect(shell.run('check', '--schema', 'sarif')).toEqual({
+      status: 2,
+      out: '',
+      err: 'witnessmark: --schema takes json or ndjson, not sarif.\n',
+    });
+  });
 });
 
 test('ndjson: a line for each finding of the JSON document, and nothing else', () => {
@@ -273,7 +330,7 @@ describe('github', () => {
     expect(
       found.map(({ message, properties }) => [message, properties.file, properties.line, properties.title]),
     ).toEqual(wanted.map(({ message, path, line, rule }) => [message, path, String(line), rule]));
-    expect(new Set(found.map(({ level }) => level))).toEqual(new Set(['error', 'warning']));
+    expect(new Set(found.map(({ level }) => level))).toEqual(new Set(['error', 'warning', 'notice']));
   });
 
   test('a message of several lines stays one command', () => {
@@ -317,11 +374,16 @@ describe('gitlab', () => {
     const issues = JSON.parse(shell.run('check', '--format', 'gitlab').out) as readonly {
       fingerprint: string;
       description: string;
+      severity: string;
     }[];
     const validate = new Ajv().compile(gitlabSchema);
     expect(validate(issues) ? [] : validate.errors).toEqual([]);
-    expect(issues.map(({ description }) => description)).toEqual(
-      jsonFindings().map(({ message }) => message),
+    expect(issues.map(({ description }) => description)).toEqual([
+      'broken.rebuild: it is not UTF-8 text: save it as UTF-8.',
+      ...jsonFindings().map(({ message }) => message),
+    ]);
+    expect(new Set(issues.map(({ severity }) => severity))).toEqual(
+      new Set(['critical', 'major', 'minor', 'info']),
     );
     expect(new Set(issues.map(({ fingerprint }) => fingerprint)).size).toBe(issues.length);
   });

@@ -1,6 +1,6 @@
 /** `--format gitlab`: a code quality report, which GitLab shows beside the lines of a merge request. */
 import type { Severity } from '../../rebuild/index.ts';
-import { type Format, fingerprints } from './report.ts';
+import { digestOf, type Format, fingerprints } from './report.ts';
 
 const severities: Readonly<Record<Severity, string>> = {
   error: 'critical',
@@ -9,7 +9,14 @@ const severities: Readonly<Record<Severity, string>> = {
   hint: 'info',
 };
 
-export const format: Format = ({ files }) => {
+export const format: Format = ({ files, unreadable }) => {
+  const broken = unreadable.map(({ path, reason }) => ({
+    description: `${path}: ${reason}.`,
+    check_name: 'unreadable',
+    fingerprint: digestOf(path, 'unreadable'),
+    severity: severities.error,
+    location: { path, lines: { begin: 1, end: 1 } },
+  }));
   const issues = files.flatMap((file) => {
     const prints = fingerprints(file);
     return file.findings.map((finding) => ({
@@ -20,5 +27,5 @@ export const format: Format = ({ files }) => {
       location: { path: finding.path, lines: { begin: finding.line, end: finding.endLine } },
     }));
   });
-  return `${JSON.stringify(issues, null, 2)}\n`;
+  return `${JSON.stringify([...broken, ...issues], null, 2)}\n`;
 };

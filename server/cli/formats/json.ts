@@ -2,11 +2,12 @@
 import { countSeverities, type LocatedFinding } from './located.ts';
 import type { Format } from './report.ts';
 
-export const format: Format = ({ files }) => {
+export const format: Format = ({ files, unreadable }) => {
   const counts = countSeverities(files);
   const document = {
     version: 1,
     files: files.map(({ path, state, findings }) => ({ path, state, findings: findings.map(findingRow) })),
+    ...(unreadable.length === 0 ? {} : { unreadable }),
     summary: {
       files: files.length,
       errors: counts.error,

@@ -26,6 +26,11 @@ export function normalisedLine(source: string): string {
   return source.trim().replace(/\s+/g, ' ');
 }
 
+/** 32 hexadecimal digits over some texts. */
+export function digestOf(...texts: readonly string[]): string {
+  return createHash('sha256').update(texts.join('\0')).digest('hex').slice(0, 32);
+}
+
 /**
  * For each finding of a file what stays the same when lines move: 32 hexadecimal digits over its path, rule and line,
  * and over how many alike stand before it.
@@ -34,10 +39,11 @@ export function fingerprints(file: LocatedFile): ReadonlyMap<LocatedFinding, str
   const seen = new Map<string, number>();
   return new Map(
     file.findings.map((finding) => {
-      const what = [file.path, finding.rule, normalisedLine(finding.source)].join('\0');
-      const before = seen.get(what) ?? 0;
-      seen.set(what, before + 1);
-      return [finding, createHash('sha256').update(`${what}\0${before}`).digest('hex').slice(0, 32)];
+      const what = [file.path, finding.rule, normalisedLine(finding.source)];
+      const key = what.join('\0');
+      const before = seen.get(key) ?? 0;
+      seen.set(key, before + 1);
+      return [finding, digestOf(...what, String(before))];
     }),
   );
 }

@@ -91,6 +91,32 @@ suite('beside a log', () => {
     await picture(page, 'trend');
   });
 
+  test('what comes due is shown over all logs and registers of the folder', async () => {
+    const { page } = window;
+    await command(page, 'Witnessmark: Show What Comes Due');
+    await page.getByRole('tab', { name: 'What comes due' }).waitFor();
+    await viewOf(page).locator('h1', { hasText: 'What comes due' }).waitFor();
+    await viewOf(page).locator('tr', { hasText: 'calibration' }).first().waitFor();
+    await picture(page, 'due');
+  });
+
+  test('a bench card and the facts go where the user says', async () => {
+    const { page } = window;
+    await command(page, 'Witnessmark: Export Facts…');
+    const saveAs = async (title: RegExp) => {
+      await page.locator('.quick-input-title', { hasText: title }).waitFor();
+      await page.locator('.quick-input-widget input').first().press('Enter');
+    };
+    await saveAs(/^Export facts$/);
+    await command(page, 'Notifications: Show Notifications');
+    await page.locator('.notifications-center', { hasText: /facts are written to facts\.ndjson/ }).waitFor();
+    await command(page, 'Witnessmark: Bench Card from a Table of Limits…');
+    await page.locator('.quick-input-list .monaco-list-row', { hasText: 'gearbox.limits' }).click();
+    await saveAs(/^Bench card$/);
+    await command(page, 'Notifications: Show Notifications');
+    await page.locator('.notifications-center', { hasText: 'gearbox-card.html is written' }).waitFor();
+  });
+
   test('a log without a signature cannot be marked, and says so', async () => {
     const { page } = window;
     await command(page, 'Witnessmark: Write Mark');
