@@ -79,11 +79,19 @@ export function readStatement(parser: StatementParser, spec: StatementSpec, stat
   tellMissing(reading);
 }
 
+/** `serial` with a text in quotes. */
+function requiredClause({ words, value }: ClauseSpec): string {
+  const said = either(words.map(quoted));
+  return value === 'word' || value === 'choice' || value === 'flag'
+    ? said
+    : `${said} with ${expectations[value]}`;
+}
+
 function tellMissing({ scan, spec, statement, clauses, missing, strayWord }: Reading): void {
   if (!strayWord) {
     for (const clause of spec.clauses) {
       if (clause.required === true && !clauses.some(({ name }) => name === clause.name))
-        missing.push(either(clause.words.map(quoted)));
+        missing.push(requiredClause(clause));
     }
   }
   if (missing.length > 0) {

@@ -993,3 +993,9 @@ for (const [ruling, entries] of Object.entries(rulings)) {
     });
   });
 }
+
+test('what is required is told with what it looks like', () => {
+  const message = (line: string) => parse(line).blocks[0]?.faults[0]?.message;
+  expect(message('machine t')).toBe('`machine` lacks `serial` with a text in quotes.');
+  expect(message('inspect pins-flush')).toBe('`inspect` lacks `pass`, `fail` or `?`.');
+});
