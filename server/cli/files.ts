@@ -1,5 +1,5 @@
 /** Finds and reads the files that a command works on. */
-import { existsSync, readFileSync, statSync, writeFileSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { dirname, relative, resolve, sep } from 'node:path';
 import ignore, { type Ignore } from 'ignore';
 import { globSync } from 'tinyglobby';
@@ -144,6 +144,15 @@ function isRoot(folder: string): boolean {
   return statSync(resolve(folder, '.git'), { throwIfNoEntry: false }) !== undefined;
 }
 
+/** The names of the logs, tables and registers in a folder; none where it cannot be read. */
+function namesIn(folder: string): readonly string[] {
+  try {
+    return readdirSync(folder).filter((name) => /\.(rebuild|limits|bench)$/.test(name));
+  } catch {
+    return [];
+  }
+}
+
 /** Reads what the files of a workspace use, until nothing is wanted any more; `read` throws what cannot be read. */
 export function readUsed(workspace: Workspace, read: (path: string) => string = readText): void {
   for (let wanted = workspace.wanted(); wanted.length > 0; wanted = workspace.wanted()) {
@@ -151,7 +160,7 @@ export function readUsed(workspace: Workspace, read: (path: string) => string = 
       try {
         workspace.set(path, read(path));
       } catch {
-        workspace.markAbsent(path);
+        workspace.markAbsent(path, namesIn(dirname(path)));
       }
     }
   }

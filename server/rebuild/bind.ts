@@ -68,6 +68,8 @@ export interface Import {
   readonly status: 'read' | 'missing' | 'waiting';
   /** The files of a loop, from this one back to it. */
   readonly loop: readonly string[] | undefined;
+  /** Files in the folder where a missing one should be, by their names. */
+  readonly nearby: readonly string[];
   readonly declarations: FileDeclarations | undefined;
   /** Its text and tree, where it was read. */
   readonly file: SourceFile | undefined;

@@ -1,6 +1,7 @@
 /** A file that is used and cannot be read. */
 import { locate } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
+import { nearestNames } from './unknown-name.ts';
 
 /** Reports every `use` whose file is not there. */
 export const importMissing = rule({
@@ -9,12 +10,22 @@ export const importMissing = rule({
   title: 'file that is used cannot be read',
   subject: 'rebuild',
   *check({ imports, path }) {
-    for (const { declaration, status } of imports) {
+    for (const { declaration, status, nearby } of imports) {
       if (status !== 'missing') continue;
       const { block, statement, file } = declaration;
+      const at = locate(path, block, statement.text ?? statement);
+      const name = file.slice(file.lastIndexOf('/') + 1);
+      const meant = nearestNames(name, nearby).map(
+        (one) => `${file.slice(0, file.length - name.length)}${one}`,
+      );
+      const remedy =
+        meant.length === 0
+          ? 'The path counts from the folder of this file: mend it, or put the file there.'
+          : `Did you mean ${meant.join(' or ')}?`;
       yield {
-        at: locate(path, block, statement.text ?? statement),
-        message: `${file} cannot be read. The path counts from the folder of this file: mend it, or put the file there.`,
+        at,
+        fixes: meant.map((one) => ({ title: `Write "${one}"`, edits: [{ ...at, text: `"${one}"` }] })),
+        message: `${file} cannot be read. ${remedy}`,
       };
     }
   },

@@ -23,7 +23,7 @@ import {
   readConfiguration,
   type Settings,
 } from './configuration.ts';
-import { normalisePath, resolveUsed } from './paths.ts';
+import { directoryOf, nameOf, normalisePath, resolveUsed } from './paths.ts';
 
 export { configurationsAbove, isConfiguration, type Settings } from './configuration.ts';
 export { isExcluded } from './excluded.ts';
@@ -54,8 +54,8 @@ export interface Workspace {
   setPhotographs(path: string, digests: Rebuild['photographs']): void;
   /** Files that a `use` names and that are neither set nor known to be absent: the host reads them. */
   wanted(): readonly string[];
-  /** Says that a wanted file cannot be read. */
-  markAbsent(path: string): void;
+  /** Says that a wanted file cannot be read, and the names of those in its folder, where the host knows them. */
+  markAbsent(path: string, nearby?: readonly string[]): void;
   paths(): readonly string[];
   file(path: string): SourceFile | undefined;
   /** Everything about one file; kept until it, or something that it uses, changes. */
@@ -97,7 +97,8 @@ interface Document {
 export function createWorkspace(defaults: Settings = {}): Workspace {
   const documents = new Map<string, Document>();
   const configurations = new Map<string, { readonly read: Configuration; readonly settings: Settings }>();
-  const absent = new Set<string>();
+  /** Those that cannot be read, with what the host knows to be in their folders. */
+  const absent = new Map<string, readonly string[]>();
 
   /** The files whose `use` leads to each path; found again when one is changed. */
   let users: ReadonlyMap<string, readonly string[]> | undefined;
@@ -139,12 +140,20 @@ export function createWorkspace(defaults: Settings = {}): Workspace {
         path,
         status: used !== undefined ? 'read' : absent.has(path) ? 'missing' : 'waiting',
         loop,
+        nearby: used === undefined ? namesBeside(path) : [],
         declarations: used?.declarations,
         file: used?.file,
         rebuild:
           used?.declarations.kind === 'rebuild' && loop === undefined ? check(used).rebuild : undefined,
       } satisfies Import;
     });
+  }
+
+  /** The names of the files in the folder of a missing one, as far as they are known. */
+  function namesBeside(path: string): readonly string[] {
+    const folder = directoryOf(path);
+    const set = [...documents.keys()].filter((one) => directoryOf(one) === folder).map(nameOf);
+    return [...new Set([...(absent.get(path) ?? []), ...set])].sort();
   }
 
   /** The files from `start` through `first` back to `start`, if there is such a loop. */
@@ -177,6 +186,7 @@ export function createWorkspace(defaults: Settings = {}): Workspace {
           one.declarations === other.declarations &&
           one.file === other.file &&
           one.rebuild === other.rebuild &&
+          sameMembers(one.nearby, other.nearby) &&
           one.loop?.join('\n') === other.loop?.join('\n')
         );
       })
@@ -281,7 +291,7 @@ export function createWorkspace(defaults: Settings = {}): Workspace {
       const path = normalisePath(given);
       configurations.delete(path);
       if (documents.delete(path)) users = undefined;
-      absent.add(path);
+      absent.set(path, []);
     },
     forget(given) {
       const path = normalisePath(given);
@@ -299,8 +309,8 @@ export function createWorkspace(defaults: Settings = {}): Workspace {
       const before = document?.photographs?.size ?? 0;
       if (document !== undefined && before + digests.size > 0) document.photographs = digests;
     },
-    markAbsent(path) {
-      absent.add(normalisePath(path));
+    markAbsent(path, nearby = []) {
+      absent.set(normalisePath(path), nearby);
     },
     paths: () => [...documents.keys()],
     file(given) {
