@@ -1,5 +1,10 @@
 import { defineConfig } from 'vitest/config';
 
 export default defineConfig({
-  test: { include: ['tests/**/*.test.ts'], exclude: ['tests/editor/**'], testTimeout: 30_000 },
+  test: {
+    include: ['tests/**/*.test.ts'],
+    exclude: ['tests/editor/**'],
+    testTimeout: 30_000,
+    hookTimeout: 30_000,
+  },
 });
