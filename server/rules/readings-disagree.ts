@@ -1,5 +1,12 @@
 /** Repeats of one reading that differ by more than the tool can explain. */
-import { compareQuantities, convert, formatAmount, type Quantity } from '../quantities/index.ts';
+import {
+  compareQuantities,
+  convert,
+  convertDifference,
+  formatAmount,
+  lastPlace,
+  type Quantity,
+} from '../quantities/index.ts';
 import { type Reading, readingValue, writeTarget } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 
@@ -7,6 +14,12 @@ import { rule } from './rule.ts';
 function explained(reading: Reading, unit: string): number | undefined {
   const stated = reading.entry.tool?.uncertainty ?? reading.entry.tool?.resolution;
   return stated === undefined ? undefined : convert(stated.value, stated.unit, unit);
+}
+
+/** What two readings in different units may differ by because both were written to so many digits. */
+function roundedAway(one: Quantity, other: Quantity): number {
+  if (one.unit === other.unit) return 0;
+  return (convertDifference(lastPlace(one), one.unit, other.unit) ?? 0) / 2 + lastPlace(other) / 2;
 }
 
 function isLess(a: Reading, b: Reading | undefined): boolean {
@@ -42,7 +55,7 @@ export const readingsDisagree = rule({
         if (low === undefined) continue;
         const apart = greatest.high.value - low;
         const [first, second] = [explained(least, unit) ?? 0, explained(greatest, unit) ?? 0];
-        const allowed = Math.hypot(first, second);
+        const allowed = Math.hypot(first, second) + roundedAway(least.high, greatest.high);
         if (apart <= allowed * (1 + 1e-9) || apart === 0) continue;
         const decimals = Math.max(least.high.decimals, greatest.high.decimals);
         const because =

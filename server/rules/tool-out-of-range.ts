@@ -5,6 +5,7 @@ import {
   type Entry,
   type Location,
   locate,
+  type Reading,
   type Report,
   settingOf,
   wrenchWork,
@@ -48,7 +49,7 @@ export const toolOutOfRange = rule({
   title: 'value outside the range of its tool',
   subject: 'entry',
   kinds: ['measure', 'torque'],
-  check(entry) {
+  check(entry, { scope }) {
     const range = entry.tool?.range;
     if (range === undefined) return nothing;
     const reports: Report[] = [];
@@ -58,11 +59,27 @@ export const toolOutOfRange = rule({
       if (report !== undefined) reports.push(report);
     }
     for (const reading of entry.readings) {
-      const quantity = reading.high ?? reading.low;
-      const report =
-        quantity === undefined ? undefined : outside(entry, range, quantity, reading.at, 'reads');
+      // One that has a limit is looked at with the others of its kind: a slip that was corrected is none any more.
+      const report = scope.limits.has(reading.name) ? undefined : outsideOf(reading);
       if (report !== undefined) reports.push(report);
     }
     return reports;
   },
+  also: {
+    *characteristic({ instances }) {
+      for (const { readings } of instances)
+        for (const { reading, history } of readings) {
+          const report = history === 'corrected' ? undefined : outsideOf(reading);
+          if (report !== undefined) yield report;
+        }
+    },
+  },
 });
+
+function outsideOf(reading: Reading): Report | undefined {
+  const range = reading.entry.tool?.range;
+  const quantity = reading.high ?? reading.low;
+  return range === undefined || quantity === undefined
+    ? undefined
+    : outside(reading.entry, range, quantity, reading.at, 'reads');
+}

@@ -218,8 +218,8 @@ function firstQuantity(node: SpreadNode): QuantityNode | undefined {
 /** The clauses of a torque that have units of their own. */
 const CLAUSES = ['angle', 'drag', 'set', 'adapter'] as const;
 
-/** The torque, the temperature and the readings of an entry whose unit is of another kind than is wanted. */
-function* judgeEntry(entry: Entry, scope: Scope): Iterable<Report> {
+/** The torque and the temperature of an entry whose unit is of another kind than is wanted. */
+function* judgeEntry(entry: Entry): Iterable<Report> {
   const at = clauseAt(entry, 'to') ?? locate(entry.path, entry.block, entry.statement);
   if (entry.torque !== undefined && kindOf(entry.torque.unit) !== 'torque')
     yield { at, message: `${measures(entry.torque)}, and a torque is wanted here, such as N·m or in·lbf.` };
@@ -230,31 +230,21 @@ function* judgeEntry(entry: Entry, scope: Scope): Iterable<Report> {
   )
     yield { at, message: `${measures(entry.temperature)}, and a temperature is wanted here, such as °C.` };
   if (entry.kind === 'torque') yield* torqueClauses(entry);
-  for (const reading of entry.readings) {
-    const quantity = reading.high ?? reading.low;
-    if (quantity === undefined && reading.word === undefined) continue;
-    const declaration = scope.limits.get(reading.name)?.find((one) => one.space.index.has(reading.item));
-    const wanted = declaration?.limit ?? declaration?.wear;
-    if (declaration === undefined || wanted === undefined) continue;
-    if (quantity === undefined) {
-      yield {
-        at: reading.at,
-        message: `"${reading.word}" is a word, and ${writeTarget(reading.name, reading.item)} is ${kindPhrase(kindOf(wanted.unit) ?? 'count')}: its limit is in ${wanted.unit}.`,
-        related: [{ at: declaration.at, message: 'the limit stands here' }],
-      };
-      continue;
-    }
-    if (sameKind(quantity.unit, wanted.unit)) {
-      const report = judgeQualifier(reading, declaration);
-      if (report !== undefined) yield report;
-      continue;
-    }
-    yield {
-      at: reading.at,
-      message: `${measures(quantity)}, and ${writeTarget(reading.name, reading.item)} is ${kindPhrase(kindOf(wanted.unit) ?? 'count')}: its limit is in ${wanted.unit}.`,
-      related: [{ at: declaration.at, message: 'the limit stands here' }],
-    };
-  }
+}
+
+/** A reading in a unit of another kind than its limit, with another qualifier, or in words. */
+function judgeReading(reading: Reading, declaration: LimitDeclaration): Report | undefined {
+  const quantity = reading.high ?? reading.low;
+  const wanted = declaration.limit ?? declaration.wear;
+  if (wanted === undefined || (quantity === undefined && reading.word === undefined)) return undefined;
+  if (quantity !== undefined && sameKind(quantity.unit, wanted.unit))
+    return judgeQualifier(reading, declaration);
+  const found = quantity === undefined ? `"${reading.word}" is a word` : measures(quantity);
+  return {
+    at: reading.at,
+    message: `${found}, and ${writeTarget(reading.name, reading.item)} is ${kindPhrase(kindOf(wanted.unit) ?? 'count')}: its limit is in ${wanted.unit}.`,
+    related: [{ at: declaration.at, message: 'the limit stands here' }],
+  };
 }
 
 /** Reports readings, torques, temperatures and times in a unit of the wrong kind. */
@@ -263,17 +253,24 @@ export const unitMismatch = rule({
   severity: 'error',
   title: 'unit of the wrong kind',
   subject: 'entry',
-  check(entry, { scope }) {
+  check(entry) {
     // Most lines are of one kind with what they are judged by, and say nothing else.
     const { torque, temperature, statement } = entry;
     const plain =
-      entry.readings.length === 0 &&
       temperature === undefined &&
       (torque === undefined || kindOf(torque.unit) === 'torque') &&
       (entry.kind !== 'torque' || !CLAUSES.some((name) => hasClause(statement, name)));
-    return plain ? nothing : judgeEntry(entry, scope);
+    return plain ? nothing : judgeEntry(entry);
   },
   also: {
+    *characteristic({ instances }) {
+      for (const { declaration, readings } of instances)
+        for (const { reading, history } of readings) {
+          // A slip that was corrected is none any more.
+          const report = history === 'corrected' ? undefined : judgeReading(reading, declaration);
+          if (report !== undefined) yield report;
+        }
+    },
     *declaration(declaration, { scope }) {
       const { path, block } = declaration;
       for (const { span, refusal } of declaration.refusals)

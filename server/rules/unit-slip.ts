@@ -1,7 +1,14 @@
 /** A value that misses its limit and would meet it in another unit, or with the point elsewhere. */
 
 import { torqueTo } from '../../grammar/index.ts';
-import { formatQuantity, likelySlips, type Quantity, type Spread, standing } from '../quantities/index.ts';
+import {
+  contains,
+  formatQuantity,
+  likelySlips,
+  type Quantity,
+  type Spread,
+  standing,
+} from '../quantities/index.ts';
 import {
   type Entry,
   type FastenerGroup,
@@ -48,13 +55,16 @@ export const unitSlip = rule({
   *check({ instances }) {
     for (const instance of instances) {
       const { declaration } = instance;
-      const spread = declaration.wear ?? declaration.limit;
-      if (spread === undefined || instance.accepted !== undefined) continue;
+      const { wear, limit } = declaration;
+      if (instance.accepted !== undefined) continue;
       for (const judged of instance.readings) {
         const { reading } = judged;
         if (reading.node.kind !== 'exact' || reading.high === undefined || !isOpenFinding(instance, judged))
           continue;
-        const report = slipOf(reading.high, spread, reading.at, 'its limit');
+        // A wear limit on one side leaves the other to the range for new parts.
+        const spread = wear === undefined || contains(wear, reading.high) === true ? limit : wear;
+        const report =
+          spread === undefined ? undefined : slipOf(reading.high, spread, reading.at, 'its limit');
         if (report !== undefined)
           yield { ...report, related: [{ at: declaration.at, message: 'the limit stands here' }] };
       }

@@ -401,8 +401,8 @@ measure timing in mm BTDC
     expect(
       findingsOf(limits, 'measure main-jet[front] = "160"\nmeasure timing[front] = 1.92 mm ABDC'),
     ).toEqual([
-      'unit-mismatch: timing[front] is 1.92 mm ABDC, and its limit is BTDC (ref 7.1).',
       'out-of-limits: main-jet[front] is "160": the limit allows "165" or "168" (ref 6.2).',
+      'unit-mismatch: timing[front] is 1.92 mm ABDC, and its limit is BTDC (ref 7.1).',
     ]);
   });
 });
