@@ -23,6 +23,7 @@ import {
 } from '../rebuild/index.ts';
 import type { CheckedFile } from './checked.ts';
 import { type Drawing, markdownImage, type Theme } from './drawings/index.ts';
+import { describeFits } from './fit.ts';
 import type { Subject } from './offer.ts';
 import { pictureOfBore, pictureOfGroup, pictureOfInstance } from './pictures.ts';
 import { preloadEstimate } from './preload-estimate.ts';
@@ -347,6 +348,7 @@ function describeLimit(
   const own = item === undefined ? declarations : instances.map((one) => one.declaration);
   const lines: (string | undefined)[] = [`**${writeTarget(name, item ?? '')}**`];
   for (const declaration of [...new Set(own)].slice(0, MOST_SHOWN)) lines.push(...limitLines(declaration));
+  lines.push(...describeFits(name, scope));
   if (characteristic === undefined) return paragraphs(lines);
   const shown = instances.slice(0, MOST_SHOWN);
   for (const instance of shown) lines.push(...instanceLines(characteristic, instance, wishes));

@@ -39,6 +39,7 @@ import {
   show,
 } from './descriptions.ts';
 import { earlierReadings } from './earlier-readings.ts';
+import { describeFits } from './fit.ts';
 import { nameAt } from './names.ts';
 import { pictureOfReading } from './pictures.ts';
 
@@ -166,7 +167,11 @@ function readingLines(
       used === undefined || used <= 0 ? '' : `; ${Math.round(used * 100)} % of the wear allowance used`;
     lines.push(`This is ${verdicts[verdict]}${share}.`);
   }
-  lines.push(show(pictureOfReading(reading, instance, wishes), wishes), ...limit);
+  lines.push(
+    show(pictureOfReading(reading, instance, wishes), wishes),
+    ...limit,
+    ...describeFits(reading.name, checked.rebuild.scope),
+  );
   const tool = reading.entry.tool;
   const { low, high } = readingUncertainty(reading, instance);
   if (tool !== undefined && (low ?? high) === undefined && judged !== undefined)

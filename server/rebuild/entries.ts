@@ -700,6 +700,11 @@ export function isScrapped(entry: Entry): boolean {
   return hasClause(entry.statement, 'scrap');
 }
 
+/** Where a line names what it speaks of: how long it ran, its target, or its sealant; the line where it names nothing. */
+export function subjectAt({ path, block, statement }: Entry): Location {
+  return locate(path, block, statement.quantity ?? statement.target ?? statement.name ?? statement);
+}
+
 /** Where the value of a clause stands, for a message. */
 export function clauseAt(
   entry: Entry,

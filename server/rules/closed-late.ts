@@ -1,6 +1,13 @@
 /** A joint closed, or a locked fastener torqued, after its sealant had skinned over. */
 import { convert, formatQuantity } from '../quantities/index.ts';
-import { type Curing, curingsOf, type Entry, locate, minutesApart, type Rebuild } from '../rebuild/index.ts';
+import {
+  type Curing,
+  curingsOf,
+  type Entry,
+  minutesApart,
+  type Rebuild,
+  subjectAt,
+} from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 import { spokenSpan } from './wording.ts';
 
@@ -44,20 +51,16 @@ export const closedLate = rule({
       const [what, stays] = [`${sealant.name} on ${to.name}`, formatQuantity(sealant.open)];
       const done = wet ? 'torqued' : 'closed';
       yield {
-        at: placeOf(closing),
+        at: subjectAt(closing),
         severity: proved && wet ? 'error' : 'warning',
         message: proved
           ? `${what} was ${done} ${spokenSpan(took)} after it was put on, and it stays open for ${stays}. Clean it off and put on fresh.`
           : `It cannot be shown that ${what} was ${done} within the ${stays} that it stays open: it took ${spokenSpan(took)}. Give the times, such as at 14:20.`,
         related: [
-          { at: placeOf(applied), message: 'it was put on here' },
+          { at: subjectAt(applied), message: 'it was put on here' },
           { at: sealant.at, message: 'how long it stays open is stated here' },
         ],
       };
     }
   },
 });
-
-function placeOf({ path, block, statement }: Entry) {
-  return locate(path, block, statement.target ?? statement.name ?? statement);
-}

@@ -53,14 +53,16 @@ export const hoursDisagree = rule({
     const decimals = Math.max(machine.hours.decimals, stated.decimals, 1);
     const lengths = runs.map(runLength).filter((length) => length !== undefined);
     const ran = runs.length > 3 ? `${runs.length} runs` : `${lengths.map(formatQuantity).join(' + ')} run`;
+    const right = formatAmount(start + run, 'h', decimals);
     const sum =
       runs.length === 0
         ? `the log starts at ${formatQuantity(machine.hours)} and has no \`run\``
-        : `${formatQuantity(machine.hours)} at the start and ${ran} make ${formatAmount(start + run, 'h', decimals)}`;
+        : `${formatQuantity(machine.hours)} at the start and ${ran} make ${right}`;
     const difference = `${formatAmount(Math.abs(off), 'h', decimals)} ${off > 0 ? 'more' : 'less'}`;
     yield {
       at: locate(path, release.block, node),
       message: `The release says ${formatQuantity(stated)}, but ${sum}: ${difference}. ${off > 0 ? 'Is a `run` missing?' : 'Look at the runs again.'}`,
+      fixes: [{ title: `Write ${right}`, edits: [{ ...locate(path, release.block, node), text: right }] }],
       related: [
         { at: machine.at, message: 'the hours at the start stand here' },
         ...runs

@@ -1,6 +1,7 @@
 /** Inspections that came out bad. */
 import { clauseNode, clauseValue } from '../../grammar/index.ts';
 import { locate } from '../rebuild/index.ts';
+import { lineBelow } from './insertion.ts';
 import { rule } from './rule.ts';
 import { refOf } from './wording.ts';
 
@@ -10,7 +11,7 @@ export const inspectionFailed = rule({
   severity: 'error',
   title: 'inspection failed',
   subject: 'inspection',
-  *check({ name, declaration, state, last, accepted }) {
+  *check({ name, key, declaration, state, last, accepted }) {
     if (state !== 'failed' || last === undefined || accepted !== undefined) return;
     const { path, block, statement } = last.entry;
     const because = clauseValue(statement, 'because')?.text;
@@ -18,6 +19,9 @@ export const inspectionFailed = rule({
     yield {
       at: locate(path, block, clauseNode(statement, 'verdict') ?? statement),
       message: `${who} failed${because === undefined ? '' : ` ("${because}")`} and has not passed since${declaration === undefined ? '' : refOf(declaration)}: put it right and inspect again.`,
+      fixes: [
+        { title: 'Add its next inspection as `?`', edits: [lineBelow(last.entry, `inspect ${key} ?`)] },
+      ],
       related:
         declaration === undefined
           ? []

@@ -33,6 +33,12 @@ export const misplaced = rule({
           yield {
             at,
             message: `\`${word}\` stands before any step. Begin one above it: step "what is done" 2026-05-03 09:00`,
+            fixes: [
+              {
+                title: 'Begin a step above',
+                edits: [{ ...locate(path, block, { start: 0, end: 0 }), text: 'step ? ?\n' }],
+              },
+            ],
           };
           break;
         case 'after-release':

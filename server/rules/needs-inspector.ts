@@ -1,5 +1,5 @@
 /** Inspections that a second person must do, done by somebody else. */
-import { clauseAt, type Entry, locate } from '../rebuild/index.ts';
+import { clauseAt, locate } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 import { andList, refOf } from './wording.ts';
 
@@ -32,8 +32,11 @@ export const needsInspector = rule({
       return;
     }
     const workOf = (who: string) => work.find((one) => one.by.some((person) => person.text === who));
-    const own = inspectors.map((person) => ({ person, line: workOf(person.name) }));
-    if (own.some(({ line }) => line === undefined)) return;
+    const own = inspectors.flatMap((person) => {
+      const line = workOf(person.name);
+      return line === undefined ? [] : [{ person, line }];
+    });
+    if (own.length < inspectors.length) return;
     const who = andList(own.map(({ person }) => `${person.name} (${person.text})`));
     yield {
       at,
@@ -41,14 +44,10 @@ export const needsInspector = rule({
       related: [
         asked,
         ...own.map(({ line }) => ({
-          at: placeOf(line as Entry),
+          at: locate(line.path, line.block, line.statement),
           message: 'this is work by the same person',
         })),
       ],
     };
   },
 });
-
-function placeOf({ path, block, statement }: Entry) {
-  return locate(path, block, statement);
-}

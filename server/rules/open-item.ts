@@ -1,6 +1,7 @@
 /** What is still open: open items and placeholders. */
 import { clauseNode } from '../../grammar/index.ts';
 import { locate, membersByEntry, writeMembers, writeTarget } from '../rebuild/index.ts';
+import { lastEntry, lineBelow } from './insertion.ts';
 import { rule } from './rule.ts';
 
 /** Reports open items that nothing closed, and readings, inspections and parts with a `?` still. */
@@ -9,13 +10,19 @@ export const openItem = rule({
   severity: 'by-state',
   title: 'still open',
   subject: 'rebuild',
-  *check({ path, openItems, strayItems, characteristics, inspections, parts }) {
+  *check(rebuild) {
+    const { path, openItems, strayItems, characteristics, inspections, parts } = rebuild;
+    const below = lastEntry(rebuild);
     for (const { name, opened, closed } of openItems) {
       if (closed !== undefined) continue;
       yield {
         at: locate(path, opened.block, opened.statement.name ?? opened.statement),
         message: `${name} is open: ${opened.statement.text?.text ?? '?'}.`,
         touched: true,
+        fixes:
+          below === undefined
+            ? []
+            : [{ title: `Add \`close ${name} ?\` below`, edits: [lineBelow(below, `close ${name} ?`)] }],
       };
     }
     for (const entry of strayItems) {

@@ -8,6 +8,7 @@ import {
   type Quantity,
 } from '../quantities/index.ts';
 import { type Reading, readingValue, writeTarget } from '../rebuild/index.ts';
+import { takeAgain } from './insertion.ts';
 import { rule } from './rule.ts';
 
 /** What two readings with one tool may differ by: its uncertainty, else its smallest step; undefined when unknown. */
@@ -63,6 +64,7 @@ export const readingsDisagree = rule({
         yield {
           at: last.at,
           message: `${writeTarget(name, last.item, last.place)} was read as ${readingValue(least)?.text} and as ${readingValue(greatest)?.text}: they are ${formatAmount(apart, unit, decimals)} apart${because}. The worst stands; if one was a slip, take it again \`as corrected\` and say why.`,
+          fixes: [takeAgain(last, 'read again')],
           // The two that are furthest apart: a place that is read often would bury them in the rest.
           related: [least, greatest]
             .filter((one) => one !== last)

@@ -1,6 +1,6 @@
 /** The machine run before a sealant or threadlocker had cured. */
 import { convert, formatQuantity } from '../quantities/index.ts';
-import { curingsOf, type Entry, locate, minutesApart } from '../rebuild/index.ts';
+import { curingsOf, minutesApart, subjectAt } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 import { spokenSpan } from './wording.ts';
 
@@ -21,20 +21,16 @@ export const runBeforeCure = rule({
       const proved = had.most < cure;
       const what = `${sealant.name} on ${to.name}`;
       yield {
-        at: placeOf(run),
+        at: subjectAt(run),
         severity: proved ? 'error' : 'warning',
         message: proved
           ? `${what} had ${spokenSpan(had)} before this run, and needs ${formatQuantity(sealant.cure)} to cure. Look at it again before the next.`
           : `It cannot be shown that ${what} had cured before this run: it had ${spokenSpan(had)}, and needs ${formatQuantity(sealant.cure)}. Give the times, such as at 14:20.`,
         related: [
-          { at: placeOf(applied), message: 'it was put on here' },
+          { at: subjectAt(applied), message: 'it was put on here' },
           { at: sealant.at, message: 'how long it takes is stated here' },
         ],
       };
     }
   },
 });
-
-function placeOf({ path, block, statement }: Entry) {
-  return locate(path, block, statement.quantity ?? statement.target ?? statement.name ?? statement);
-}

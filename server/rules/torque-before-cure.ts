@@ -3,11 +3,10 @@ import { convert, formatQuantity } from '../quantities/index.ts';
 import {
   type Curing,
   curingsOf,
-  type Entry,
-  locate,
   minutesApart,
   type Rebuild,
   type Report,
+  subjectAt,
 } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 import { spokenSpan } from './wording.ts';
@@ -24,22 +23,18 @@ function tooSoon(rebuild: Rebuild, { applied, sealant, to, closings }: Curing): 
     const needs = formatQuantity(sealant.cure);
     const proved = had.most < cure;
     return {
-      at: placeOf(torqued),
+      at: subjectAt(torqued),
       severity: proved ? 'error' : 'warning',
       message: proved
         ? `${what} had ${spokenSpan(had)} before this torque, and needs ${needs} to cure. Until then its bolts are finger-tight: take the joint apart, clean it and seal it anew.`
         : `It cannot be shown that ${what} had cured: it had ${spokenSpan(had)} before this torque, and needs ${needs}. Give the times, such as at 17:52.`,
       related: [
-        { at: placeOf(applied), message: 'it was put on here' },
+        { at: subjectAt(applied), message: 'it was put on here' },
         { at: sealant.at, message: 'how long it takes is stated here' },
       ],
     };
   }
   return undefined;
-}
-
-function placeOf({ path, block, statement }: Entry) {
-  return locate(path, block, statement.target ?? statement.name ?? statement);
 }
 
 /** Reports the first torque on a joint that came before its sealant had cured, or that may have. */

@@ -1,6 +1,7 @@
 /** What a hover says at the cursor (`‸`). */
 import { describe, expect, test } from 'vitest';
 import { hoverAt, logsOfSameMachine } from '../../server/features/index.ts';
+import { readCheckValues } from '../checkvalues/read.ts';
 import { marked } from './marked.ts';
 
 const limits = `limits "Tern 460, issue 3"
@@ -193,5 +194,64 @@ describe('what earlier logs of the same machine read', () => {
     expect(
       said({ ...first, 'now.rebuild': now.replace('machine tern-460 serial "0117"\n', '') }),
     ).not.toContain('Earlier');
+  });
+});
+
+/** tests/checkvalues/textbook_fit_examples.csv: P.C. Sharma, Jindal, Bhandari; the extremes as printed. */
+describe('fits', () => {
+  const printed = new Map(
+    readCheckValues('textbook_fit_examples.csv').map((row) => [row.id!, row.expected!]),
+  );
+  const examples = [
+    ['FT1', '37.50..37.52', '37.45..37.47', '**clearance** fit, 0.03 to 0.07 mm'],
+    ['FT3', '30 +0.020/-0', '30 -0.005/-0.018', '**clearance** fit, 0.005 to 0.038 mm'],
+    ['FT4', '25.000..25.006', '24.986..24.990', '**clearance** fit, 0.010 to 0.020 mm'],
+    ['FT5', '100.000..100.005', '99.994..99.998', '**clearance** fit, 0.002 to 0.011 mm'],
+    ['FT6', '100.000..100.035', '100.085..100.120', '**interference** fit, 0.050 to 0.120 mm'],
+    ['FT7', '50 H8', '50 g7', '**clearance** fit, 0.009 to 0.073 mm'],
+    [
+      'FT8',
+      '30 +0.025/-0',
+      '30 +0.011/-0.005',
+      '**transition** fit, from 0.011 mm of interference to 0.030 mm of clearance',
+    ],
+    ['FT9', '20 H7', '20 s6', '**interference** fit, 0.014 to 0.048 mm'],
+    ['FT10', '50 H7', '50 s6', '**interference** fit, 0.018 to 0.059 mm'],
+  ] as const;
+  const over = (file: string, cursor: string, lines: string) => {
+    const found = marked({ [file]: lines.replace(cursor, `${cursor.slice(0, -1)}‸${cursor.slice(-1)}`) });
+    const wishes = { theme: 'neutral', pictures: false, today: '2026-05-04' } as const;
+    return hoverAt(found.workspace.check(found.path)!, found.offset, wishes)?.markdown ?? '';
+  };
+  test.each(examples)('%s: on the hole, on the shaft and on what is worked out', (id, hole, shaft, text) => {
+    for (const number of text.match(/\d\.\d+/g)!) expect(printed.get(id)).toContain(String(Number(number)));
+    const table = `limits "Fits"\nlimit bush ${hole} mm\nlimit pin ${shaft} mm\nlimit play = bush - pin -1..1 mm\n`;
+    for (const cursor of ['limit bush', 'limit pin', 'limit play'])
+      expect(over('a.limits', cursor, table)).toContain(`: ${text}.`);
+  });
+  test('classes of one size belong together; a reading says so too', () => {
+    const table = 'limit bush 50 H7 mm\nlimit pin 50 s6 mm\n';
+    const log = `log "Fits"\n${table}step "Measure" 2026-05-04 09:00\n  measure pin = 50.050 mm\n`;
+    const text =
+      '`bush` 50 H7 mm (50.000..50.025 mm) over `pin` 50 s6 mm (50.043..50.059 mm): **interference** fit, 0.018 to 0.059 mm.';
+    expect(over('a.rebuild', 'limit bush', log)).toContain(text);
+    expect(over('a.rebuild', 'pin = 50.0', log)).toContain(text);
+    // Two shafts of that size: nobody says which one goes in.
+    expect(over('a.rebuild', 'limit bush', log.replace('step', 'limit stud 50 g6 mm\nstep'))).not.toContain(
+      'fit',
+    );
+  });
+  test('the grade that goes with a grade', () => {
+    const table = `limits "Fits"
+part cylinder "cylinder"
+part piston "piston"
+limit bore 67.500..67.520 mm of cylinder
+limit bore 67.750..67.770 mm of cylinder for cylinder os1
+limit skirt 67.425..67.440 mm of piston
+limit skirt 67.675..67.690 mm of piston for piston os1
+limit play = bore - skirt 0.060..0.120 mm\n`;
+    const text = over('a.limits', 'limit play', table);
+    expect(text.match(/clearance\*\* fit, 0\.060 to 0\.095 mm/g)).toHaveLength(2);
+    expect(text).toContain('67.675..67.690 mm, os1:');
   });
 });
