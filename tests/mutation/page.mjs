@@ -1,0 +1,105 @@
+// The page of a mutation run: how many mutants each file's tests kill, and every one that they do not, with a word on it.
+const KILLED = new Set(['Killed', 'Timeout']);
+const ALIVE = new Set(['Survived', 'NoCoverage']);
+
+/** The page, from `{ path, source, mutants }` of each file. */
+export function pageOf(files) {
+  const sorted = files.toSorted((a, b) => (a.path < b.path ? -1 : 1));
+  const folders = Map.groupBy(sorted, ({ path }) => path.split('/')[1]);
+  const total = [...folders].map(([name, list]) =>
+    row(
+      `**${name}**`,
+      list.flatMap(({ mutants }) => mutants),
+    ),
+  );
+  const sections = [...folders].map(([name, list]) => section(name, list));
+  return `# What the tests would notice
+
+\`npm run mutation\` changes quantities, calculations and rules in one small way at a time (a mutant) and runs the tests
+that reach the change. A mutant that no test fails by has survived; each is named below. Written by
+\`tests/mutation/run.mjs\`; do not edit.
+
+| | mutants | killed | survived | score |
+|---|---|---|---|---|
+${total.join('\n')}
+
+${WORDS}
+
+${sections.join('\n\n')}
+`;
+}
+
+const WORDS = `The word after each survivor is said by its kind:
+
+- *words*: a piece of a sentence or a name that no example happens to show.
+- *guard*: a question whose other answer a checked log does not give (a value that is always there by then, an early
+  return that only saves time), so either way the result is the same; or an answer that no test asks for.
+- *boundary*: differs only where two figures are exactly equal.
+- *arithmetic*: another figure that no test tells apart; the first to look at.
+- *pattern*: texts that this pattern is never given.
+- *left out*: what the statement does is done elsewhere too, or shows in nothing that a test looks at.`;
+
+function section(name, files) {
+  const rows = files.map(({ path, mutants }) => row(`\`${path.split('/').slice(2).join('/')}\``, mutants));
+  const survivors = files
+    .map((file) => ({ ...file, alive: file.mutants.filter(({ status }) => ALIVE.has(status)) }))
+    .filter(({ alive }) => alive.length > 0)
+    .map(({ path, source, alive }) => `### ${path}\n\n${listOf(source, alive)}`);
+  return `## ${name}
+
+| file | mutants | killed | survived | score |
+|---|---|---|---|---|
+${rows.join('\n')}
+
+${survivors.join('\n\n')}`;
+}
+
+function row(name, mutants) {
+  const killed = mutants.filter(({ status }) => KILLED.has(status)).length;
+  const alive = mutants.filter(({ status }) => ALIVE.has(status)).length;
+  const score = killed + alive === 0 ? '–' : `${((100 * killed) / (killed + alive)).toFixed(1)} %`;
+  return `| ${name} | ${killed + alive} | ${killed} | ${alive} | ${score} |`;
+}
+
+function listOf(source, mutants) {
+  const lines = source.split('\n');
+  return mutants
+    .toSorted(
+      (a, b) =>
+        a.location.start.line - b.location.start.line || a.location.start.column - b.location.start.column,
+    )
+    .map((mutant) => {
+      const { start, end } = mutant.location;
+      const last = start.line === end.line ? end.column - 1 : undefined;
+      const was = lines[start.line - 1].slice(start.column - 1, last);
+      return `- ${start.line}: ${code(was)} → ${code(mutant.replacement)}: ${wordOn(mutant, was)}`;
+    })
+    .join('\n');
+}
+
+function code(text) {
+  const line = text.replaceAll(/\s+/g, ' ').trim();
+  const short = line.length > 60 ? `${line.slice(0, 59)}…` : line;
+  return short.includes('`') ? `\`\` ${short} \`\`` : `\`${short}\``;
+}
+
+function wordOn({ mutatorName, replacement }, was) {
+  if (mutatorName === 'StringLiteral') return 'words';
+  if (mutatorName === 'Regex') return 'pattern';
+  if (mutatorName === 'EqualityOperator' && bound(was) === bound(replacement)) return 'boundary';
+  if (['ArithmeticOperator', 'UnaryOperator', 'UpdateOperator', 'AssignmentOperator'].includes(mutatorName))
+    return 'arithmetic';
+  if (mutatorName === 'MethodExpression' && /^Math\./.test(replacement)) return 'arithmetic';
+  if (
+    ['BlockStatement', 'ArrayDeclaration', 'ObjectLiteral', 'ArrowFunction', 'MethodExpression'].includes(
+      mutatorName,
+    )
+  )
+    return 'left out';
+  return 'guard';
+}
+
+/** Which side a comparison asks for, whether or not the end belongs to it: `<` and `<=` are one. */
+function bound(comparison) {
+  return /[<>](?==? )/.exec(comparison)?.[0] ?? comparison;
+}
