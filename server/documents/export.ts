@@ -1,4 +1,5 @@
 /** The facts of a log as flat rows of one typed shape, for engines that ask over many logs. */
+import { clauseValue } from '../../grammar/index.ts';
 import {
   convert,
   convertDifference,
@@ -13,7 +14,7 @@ import {
   runLength,
   type Tightening,
 } from '../rebuild/index.ts';
-import { type Line, type LogReport, type ReportSource, reportFacts } from './report-facts.ts';
+import { actOf, type Line, type LogReport, type ReportSource, reportFacts } from './report-facts.ts';
 
 type ColumnType = 'string' | 'integer' | 'number' | 'date';
 
@@ -94,11 +95,16 @@ export const exportFacts: Readonly<Record<string, string>> = {
   'torque-due': 'a fastener that is not done; `verdict` says how far it is',
   'part-out': '`verdict` is `scrapped` or null',
   'part-in': '`verdict` is `new`, `reused` or `reworked`',
+  apply: 'a sealant, a lock or a stripe (`text`) put on `name`',
+  'finger-tight': 'run down by hand',
+  loosen: 'undone again, `because` why',
   inspection: '`verdict` is `pass`, `fail` or `due`',
   'open-item': '`verdict` is `open` or `closed`, `because` how it was closed',
   concession: 'what was accepted, by whom and until when',
   run: '`low` and `high` are its length',
   photo: '`name` is the file',
+  note: '`text` is what it says',
+  person: 'who the log names: `text` is the full name, `verdict` the roles, `ref` the licence',
   tool: 'a tool that was used: `text` what it is, `until` when its calibration ends',
   sign: '`verdict` is `holds`, `broken` or `unmarked`: what has become of its mark',
   release: 'as `sign`',
@@ -222,6 +228,7 @@ function* factsOf(report: LogReport, rebuild: Rebuild): Iterable<Fact> {
       };
     }
   }
+  yield* handled(rebuild, report.path);
   for (const one of report.inspections)
     yield {
       fact: 'inspection',
@@ -263,6 +270,17 @@ function* factsOf(report: LogReport, rebuild: Rebuild): Iterable<Fact> {
     };
   }
   for (const one of report.photos) yield { fact: 'photo', line: one.line, name: one.file, text: one.text };
+  for (const one of rebuild.entries)
+    if (one.kind === 'note')
+      yield { fact: 'note', text: one.statement.note?.text ?? '', ...act(actOf(report.path, one)) };
+  for (const one of report.people)
+    yield {
+      fact: 'person',
+      name: one.name,
+      text: one.text,
+      verdict: one.roles.length === 0 ? null : one.roles.join(' '),
+      ref: one.licence,
+    };
   for (const one of report.tools) yield { fact: 'tool', name: one.name, text: one.text, until: one.due };
   for (const one of report.signatures)
     yield {
@@ -344,6 +362,24 @@ function* tightened(report: LogReport, rebuild: Rebuild): Iterable<Fact> {
         };
       if (progress !== 'done') yield { fact: 'torque-due', ...shared, verdict: progress };
     }
+  }
+}
+
+/** What was put on, run down by hand or undone: a row for each thing that the line names. */
+function* handled(rebuild: Rebuild, path: string): Iterable<Fact> {
+  for (const entry of rebuild.entries) {
+    const { kind } = entry;
+    if (kind !== 'apply' && kind !== 'finger-tight' && kind !== 'loosen') continue;
+    for (const { name, items, declaration } of entry.targets)
+      yield {
+        fact: kind,
+        assembly: declaration?.assembly,
+        name,
+        item: items.join(' ') || null,
+        text: kind === 'apply' ? (entry.statement.name?.text ?? null) : null,
+        because: clauseValue(entry.statement, 'because')?.text,
+        ...act(actOf(path, entry)),
+      };
   }
 }
 

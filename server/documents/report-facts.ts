@@ -550,6 +550,16 @@ function clauseText(entry: Pick<Entry, 'block' | 'statement'>, name: ClauseName)
   return entry.block.text.slice(clause.keyword.end, clause.end).replace(/\s+/g, ' ').trim();
 }
 
+/** Who wrote an entry, when, with what, and on which line of the log. */
+export function actOf(path: string, entry: Entry) {
+  return {
+    by: names(entry.by),
+    at: timeOf(entry),
+    tool: entry.tool?.name ?? null,
+    line: lineOf(path, entry),
+  };
+}
+
 function names(by: readonly { readonly text: string }[]): readonly string[] {
   return by.map((person) => person.text);
 }

@@ -94,6 +94,33 @@ test('a reading that no longer stands says why', () => {
   ]);
 });
 
+test('what was put on, run down and undone; notes; people with their roles', () => {
+  const rows = rowsOf(
+    '1',
+    '  finger-tight cover[1 2]\n  apply stripe to cover[1 2] by AQ\n  loosen cover[2] because "washer forgotten"\n  note 3/8" drive # all of this\n',
+    'person AQ "Ada Quill" builder\n',
+  );
+  for (const fact of ['finger-tight', 'apply', 'loosen', 'note', 'person'])
+    expect([fact, only(rows, fact).length]).toEqual([fact, 1]);
+  expect(only(rows, 'finger-tight')).toMatchObject([{ name: 'cover', item: '1 2', text: null }]);
+  expect(only(rows, 'apply')).toMatchObject([{ name: 'cover', item: '1 2', text: 'stripe', people: 'AQ' }]);
+  expect(only(rows, 'loosen')).toMatchObject([{ name: 'cover', item: '2', because: 'washer forgotten' }]);
+  expect(only(rows, 'note')).toMatchObject([{ text: '3/8" drive # all of this', day: '2026-05-02' }]);
+  expect(only(rows, 'person')).toMatchObject([{ name: 'AQ', text: 'Ada Quill', verdict: 'builder' }]);
+});
+
+test('every line of a log that says what happened is in some row', () => {
+  const checked = checkedIn(sampleWorkspace(), 'tern-460/0117-second-rebuild.rebuild');
+  const lines = new Set([...exportRows(checked)].map(({ line }) => line));
+  const told = checked.rebuild.entries.filter(({ kind }) => kind !== 'close');
+  // A reading of a table stands on the line of its row; a torque before the fastener was undone is history.
+  const left = told.filter(
+    ({ kind, block }) => kind !== 'measure' && kind !== 'torque' && !lines.has(block.line + 1),
+  );
+  expect(left.map(({ block }) => block.text.trim())).toEqual([]);
+  expect(told.length).toBeGreaterThan(60);
+});
+
 test('a table of limits has no facts', () => {
   const workspace = createWorkspace();
   workspace.set('tern.limits', LIMITS);
