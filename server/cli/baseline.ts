@@ -47,12 +47,26 @@ function isKnown(one: unknown): one is Known {
   return typeof rule === 'string' && typeof line === 'string' && Number.isInteger(count);
 }
 
+/** What a baseline came to when it was written anew. */
+export interface BaselineChange {
+  readonly held: number;
+  readonly added: number;
+  readonly gone: number;
+}
+
 /**
- * Writes the findings of the files as the baseline. What it said of files that were not checked stays as it was;
- * findings that are gone go from it.
+ * Writes the findings of the files as the baseline. What it said of files that were not checked stays as it was, unless
+ * `isThere` says that there is no such file any more; findings that are gone go from it.
  */
-export function writeBaseline(path: string, files: readonly LocatedFile[], before?: Baseline): void {
-  const known: Record<string, readonly Known[]> = { ...before?.files };
+export function writeBaseline(
+  path: string,
+  files: readonly LocatedFile[],
+  before: Baseline | undefined,
+  isThere: (path: string) => boolean,
+): BaselineChange {
+  const known: Record<string, readonly Known[]> = Object.fromEntries(
+    Object.entries(before?.files ?? {}).filter(([name]) => isThere(name)),
+  );
   for (const file of files) {
     const counts = new Map<string, Known>();
     for (const finding of file.findings) {
@@ -63,11 +77,25 @@ export function writeBaseline(path: string, files: readonly LocatedFile[], befor
     else known[file.path] = [...counts.values()];
   }
   const sorted = Object.fromEntries(Object.entries(known).sort(([a], [b]) => (a < b ? -1 : 1)));
+  const written: Baseline = { version: 1, files: sorted };
   try {
-    writeFileSync(path, `${JSON.stringify({ version: 1, files: sorted } satisfies Baseline, null, 2)}\n`);
+    writeFileSync(path, `${JSON.stringify(written, null, 2)}\n`);
   } catch (error) {
     throw new Trouble(`the baseline ${path} cannot be written: ${whyUnreadable(error)}.`);
   }
+  const [old, now] = [countsOf(before), countsOf(written)];
+  const more = (a: ReadonlyMap<string, number>, b: ReadonlyMap<string, number>) =>
+    [...a].reduce((sum, [key, count]) => sum + Math.max(0, count - (b.get(key) ?? 0)), 0);
+  return { held: more(now, new Map()), added: more(now, old), gone: more(old, now) };
+}
+
+/** How often each finding is known. */
+function countsOf(baseline: Baseline | undefined): ReadonlyMap<string, number> {
+  return new Map(
+    Object.entries(baseline?.files ?? {}).flatMap(([path, known]) =>
+      known.map(({ rule, line, count }) => [`${path}\0${rule}\0${line}`, count] as const),
+    ),
+  );
 }
 
 /** The files without the findings that the baseline knows, and how many of its findings are gone. */

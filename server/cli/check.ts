@@ -211,7 +211,10 @@ async function check(paths: readonly string[], options: Options): Promise<number
     else all.push(result);
   if (options.baseline !== undefined && options.updateBaseline === true) {
     const before = existsSync(options.baseline) ? readBaseline(options.baseline) : undefined;
-    writeBaseline(options.baseline, all, before);
+    const { held, added, gone } = writeBaseline(options.baseline, all, before, existsSync);
+    process.stderr.write(
+      `witnessmark: ${options.baseline} knows ${held === 1 ? '1 finding' : `${held} findings`}: ${added} new, ${gone} gone.\n`,
+    );
   }
   const known =
     options.baseline === undefined ? undefined : withoutKnown(all, readBaseline(options.baseline));
@@ -219,12 +222,15 @@ async function check(paths: readonly string[], options: Options): Promise<number
   const files = [...configurations, ...(known?.files ?? all)];
   await writeOutputs(outputs, { files, unreadable, failing, version: __VERSION__, page: rulePage, began });
   for (const { path, reason } of unreadable) process.stderr.write(`witnessmark: ${path}: ${reason}.\n`);
-  if (known !== undefined && known.hidden > 0)
-    process.stderr.write(`witnessmark: ${known.hidden} of the baseline not shown.\n`);
-  if (known !== undefined && known.gone > 0)
-    process.stderr.write(
-      `witnessmark: ${known.gone} of the baseline gone: --update-baseline takes them out of it.\n`,
-    );
+  if (known !== undefined && options.updateBaseline !== true) {
+    const many = (count: number) => (count === 1 ? '1 finding' : `${count} findings`);
+    if (known.hidden > 0)
+      process.stderr.write(`witnessmark: ${many(known.hidden)} of ${options.baseline} not shown.\n`);
+    if (known.gone > 0)
+      process.stderr.write(
+        `witnessmark: ${many(known.gone)} of ${options.baseline} gone: --update-baseline takes ${known.gone === 1 ? 'it' : 'them'} out of it.\n`,
+      );
+  }
   if (unreadable.length > 0) return 2;
   const { warning } = countSeverities(files);
   const { maxWarnings } = options;

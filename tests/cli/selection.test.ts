@@ -98,7 +98,7 @@ describe('--baseline', () => {
     expect(check()).toEqual({
       status: 0,
       out: 'No findings in 2 files.\n',
-      err: 'witnessmark: 1 of the baseline not shown.\n',
+      err: 'witnessmark: 1 finding of known.json not shown.\n',
     });
     shell.write('a.rebuild', log('67.564 mm', '67.564 mm'));
     expect(check().status).toBe(1);
@@ -111,9 +111,21 @@ describe('--baseline', () => {
     shell.write('b.rebuild', WORN);
     shell.run('check', '--baseline', 'known.json', '--update-baseline');
     shell.write('a.rebuild', GOOD);
-    expect(check().err).toContain('1 of the baseline gone: --update-baseline takes them out of it.');
+    expect(check().err).toContain('1 finding of known.json gone: --update-baseline takes it out of it.');
     shell.run('check', 'a.rebuild', '--baseline', 'known.json', '--update-baseline');
     expect(Object.keys(JSON.parse(shell.read('known.json')).files)).toEqual(['b.rebuild']);
+  });
+
+  test('each update says what came and went; what it knew of a file that is no more goes too', () => {
+    const update = () => shell.run('check', '--baseline', 'known.json', '--update-baseline').err;
+    // Two readings past the limit, and they disagree.
+    shell.write('b.rebuild', log('67.564 mm', '67.570 mm'));
+    expect(update()).toBe('witnessmark: known.json knows 4 findings: 3 new, 0 gone.\n');
+    shell.write('b.rebuild', WORN);
+    rmSync(join(shell.folder, 'a.rebuild'));
+    expect(update()).toBe('witnessmark: known.json knows 1 finding: 0 new, 3 gone.\n');
+    expect(Object.keys(JSON.parse(shell.read('known.json')).files)).toEqual(['b.rebuild']);
+    expect(update()).toBe('witnessmark: known.json knows 1 finding: 0 new, 0 gone.\n');
   });
 
   test.each([
@@ -187,6 +199,20 @@ describe('the files that CI systems read', () => {
     expect(out).toMatch(
       /^::error file=a\.rebuild,line=4,endLine=4,col=24,endColumn=33,title=out-of-limits::/,
     );
+  });
+
+  test('the README names hooks and inputs that there are, and words that check takes', () => {
+    const readme = readFileSync('README.md', 'utf8');
+    const ids = [...readme.matchAll(/^ {6}- id: (.*)$/gm)].map((match) => match[1]!);
+    const hooks = readFileSync('.pre-commit-hooks.yaml', 'utf8');
+    expect(ids.length).toBeGreaterThan(1);
+    for (const id of ids) expect(hooks).toContain(`- id: ${id}\n`);
+    const [, input, words] = /^ {4}(\w+): (--.*)$/m.exec(readme)!;
+    expect(readFileSync('action.yml', 'utf8')).toContain(`\n  ${input}:\n`);
+    const { status, out } = bash(`witnessmark check ${words}`);
+    expect(status).toBe(1);
+    expect(out).toMatch(/^::error file=a\.rebuild/);
+    expect(JSON.parse(shell.read('out.sarif')).version).toBe('2.1.0');
   });
 
   test('the GitLab snippet of the README writes its report', () => {
