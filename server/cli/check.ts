@@ -80,7 +80,12 @@ export function checkCommand(program: Command, finish: (status: number) => void)
       if (options.stdin === true || paths.includes('-'))
         throw new Trouble('standard input does not change: leave out --watch.');
       const { checkAgain } = await import('./watch.ts');
-      await checkAgain(paths, async () => finish(await check(paths, options)));
+      await checkAgain(paths, async () => {
+        // On one thread, whose workspace then knows all that was read.
+        const read = new Set<string>();
+        finish(await check(paths, { ...options, threads: 1 }, read));
+        return read;
+      });
     });
   describe(command, manual);
 }
@@ -145,7 +150,12 @@ function threadCount(value: string): number {
   return Number(value);
 }
 
-async function check(paths: readonly string[], options: Options): Promise<number> {
+/** The exit status; `read` takes the files that it rests on, beside the logs. */
+async function check(
+  paths: readonly string[],
+  options: Options,
+  read: Set<string> = new Set(),
+): Promise<number> {
   const failing = chosen('--fail-on', options.failOn, THRESHOLDS);
   const outputs = outputsOf(options.format ?? []);
   const input = options.stdin === true || paths.includes('-');
@@ -205,6 +215,8 @@ async function check(paths: readonly string[], options: Options): Promise<number
   const progress = startProgress(taken.length, began);
   const { results, configurations } = await checkAll(taken, checker, options, progress);
   progress.end();
+  for (const path of checker.workspace.paths()) read.add(path);
+  for (const path of taken) read.add(checker.workspace.settings(path).from ?? path);
   const all: LocatedFile[] = [];
   for (const result of results)
     if ('reason' in result) unreadable.push(result);

@@ -60,13 +60,16 @@ test('--diff without --fix, and --fix on standard input, are told in a sentence'
   expect(shell.runWith({ input: LOG }, 'check', '--watch', '-').err).toContain('leave out --watch');
 });
 
-test('--watch checks again when a file changes, limits included', async () => {
+test.each([
+  ['a folder', []],
+  ['one log, whose table lies elsewhere', ['logs/a.rebuild']],
+])('--watch of %s checks again when a file changes, limits included', async (_, words) => {
   shell.write('t.limits', 'limits "Tern 460"\nlimit crank-runout 0..0.05 mm\n');
   shell.write(
     'logs/a.rebuild',
     'log "a"\nuse "../t.limits"\nstep "Measure" 2026-05-02\n  measure crank-runout = 0.04 mm\n',
   );
-  const child = spawn(process.execPath, [shell.cli, 'check', '--watch'], { cwd: shell.folder });
+  const child = spawn(process.execPath, [shell.cli, 'check', '--watch', ...words], { cwd: shell.folder });
   let out = '';
   let told = 0;
   let heard = () => {};
@@ -84,7 +87,7 @@ test('--watch checks again when a file changes, limits included', async () => {
     });
   try {
     await rounds(1);
-    expect(out).toContain('No findings in 2 files.');
+    expect(out).toContain('No findings in ');
     shell.write('t.limits', 'limits "Tern 460"\nlimit crank-runout 0..0.03 mm\n');
     await rounds(2);
     expect(out).toContain('out-of-limits');
