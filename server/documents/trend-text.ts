@@ -77,7 +77,8 @@ function oneTrend(trend: Trend): readonly string[] {
 function plot(trend: Trend): readonly string[] {
   const { lives, line, decimals } = trend;
   const points = lives.flat();
-  const limit = trend.projection?.limit ?? trend.wearLimit?.upper ?? trend.wearLimit?.lower;
+  const ends = trend.wearLimit ?? trend.newRange;
+  const limit = trend.projection?.limit ?? ends?.upper ?? ends?.lower;
   const hours = points.map((point) => point.hours);
   const [first, last] = [Math.min(...hours), Math.max(...hours)];
   const values = points.map((point) => point.value);

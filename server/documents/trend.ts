@@ -9,7 +9,9 @@ import {
   whenReached,
 } from '../calculations/index.ts';
 import {
+  computedQuantity,
   convert,
+  convertedDecimals,
   formatNumber,
   spreadIn,
   type UnitSystem,
@@ -28,6 +30,7 @@ import {
   type Rebuild,
   readingValue,
   takenAs,
+  type Value,
   workedValue,
   writeTarget,
 } from '../rebuild/index.ts';
@@ -91,8 +94,8 @@ export function trendsOf(logs: readonly TrendSource[]): readonly Trend[] {
   return [...machines].flatMap(([machine, own]) => trendsOfMachine(machine, own));
 }
 
-/** A point in the unit of its own log's limit. */
-type OwnPoint = TrendPoint & { readonly unit: string };
+/** A point in the unit of its own log's limit, with the decimals that show it there. */
+type OwnPoint = TrendPoint & { readonly unit: string; readonly decimals: number };
 
 interface Series {
   readonly name: string;
@@ -168,7 +171,7 @@ function worstOf(
   as: TrendPoint['as'],
 ): OwnPoint | undefined {
   const wear = instance.declaration.wear ?? instance.declaration.limit;
-  let worst: { value: number; reading: Reading } | undefined;
+  let worst: { value: number; decimals: number; reading: Reading } | undefined;
   for (const reading of readings) {
     const value = readingValue(reading);
     const end = wear?.upper === undefined ? (value?.low ?? value?.high) : (value?.high ?? value?.low);
@@ -176,12 +179,15 @@ function worstOf(
     if (inUnit === undefined || judgeReading(reading, instance.declaration, false) === undefined) continue;
     const isWorse =
       worst === undefined || (wear?.upper === undefined ? inUnit < worst.value : inUnit > worst.value);
-    if (isWorse) worst = { value: inUnit, reading };
+    if (isWorse && value !== undefined && end !== undefined)
+      worst = { value: inUnit, decimals: decimalsIn(end, value, unit), reading };
   }
   if (worst === undefined) return undefined;
   const hours = machineHours(log.rebuild, worst.reading.entry);
   const line = worst.reading.entry.block.line + 1;
-  return hours === undefined ? undefined : { hours, value: worst.value, unit, as, path: log.path, line };
+  return hours === undefined
+    ? undefined
+    : { hours, value: worst.value, decimals: worst.decimals, unit, as, path: log.path, line };
 }
 
 /** What a derived limit comes to at the end of the log. */
@@ -191,9 +197,26 @@ function workedPoint(log: TrendSource, instance: Instance, unit: string): OwnPoi
   const end = wear?.upper === undefined ? value?.low : value?.high;
   const inUnit = value === undefined || end === undefined ? undefined : convert(end, value.unit, unit);
   const hours = machineHours(log.rebuild);
-  return inUnit === undefined || hours === undefined
+  return value === undefined || end === undefined || inUnit === undefined || hours === undefined
     ? undefined
-    : { hours, value: inUnit, unit, as: 'left', path: log.path, line: null };
+    : {
+        hours,
+        value: inUnit,
+        decimals: decimalsIn(end, value, unit),
+        unit,
+        as: 'left',
+        path: log.path,
+        line: null,
+      };
+}
+
+/** The decimals that a value carries in another unit, as it was written in its own. */
+function decimalsIn(
+  end: number,
+  { decimals, unit: own }: Pick<Value, 'decimals' | 'unit'>,
+  unit: string,
+): number {
+  return own === unit ? decimals : (convertedDecimals(computedQuantity(end, decimals, own), unit) ?? 0);
 }
 
 function trendOf(machine: string, { name, instance, units, lives }: Series): Trend | undefined {
@@ -205,7 +228,7 @@ function trendOf(machine: string, { name, instance, units, lives }: Series): Tre
   const full = lives
     .filter((life) => life.length > 0)
     .map((life) =>
-      life.flatMap(({ unit: from, ...point }) => {
+      life.flatMap(({ unit: from, decimals: _, ...point }) => {
         const value = convert(point.value, from, unit);
         return value === undefined ? [] : [{ ...point, value }];
       }),
@@ -224,7 +247,12 @@ function trendOf(machine: string, { name, instance, units, lives }: Series): Tre
     machine,
     target: writeTarget(name, instance.item),
     unit,
-    decimals: Math.max(...spreads.map((spread) => spread?.decimals ?? 0)),
+    decimals: Math.max(
+      ...spreads.map((spread) => spread?.decimals ?? 0),
+      ...lives
+        .flat()
+        .map(({ value, decimals, unit: from }) => decimalsIn(value, { decimals, unit: from }, unit)),
+    ),
     lives: full,
     newRange,
     wearLimit,
