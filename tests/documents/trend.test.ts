@@ -167,3 +167,32 @@ test('the page has a drawing with the same words beside it, no script, and nothi
   expect(page).not.toContain('<script');
   expect(page).not.toMatch(/(?:src|href)=/);
 });
+
+test('readings keep the digits they were written with, and a limit without a wear limit is drawn too', () => {
+  const table = 'limits "Tern 460"\nlimit timing 1.8..2.0 mm\n';
+  const found = trends(
+    [
+      { hours: 10, body: '  measure timing = 1.92 mm' },
+      { hours: 60, body: '  measure timing = 1.94 mm' },
+    ],
+    table,
+  );
+  const text = trendsText(found);
+  expect(text).toContain('1.92 |o');
+  expect(text).toMatch(/^ +2\.00 \|-{10,}/m);
+  expect(trendsHtml(found).match(/stroke-dasharray/g)).toHaveLength(2);
+});
+
+test('logs whose tables are in different units meet in the unit of the newest', () => {
+  const workspace = createWorkspace();
+  const logOf = (name: string, hours: number, value: string) =>
+    `log "x"\nuse "${name}.limits"\nmachine tern-460 serial "1" hours ${hours} h\nstep "Work" 2026-05-03\n  measure bore = ${value}\n`;
+  workspace.set('inch.limits', 'limits "old"\nlimit bore 2.6575..2.6583 in wear <= 2.6598 in\n');
+  workspace.set('mm.limits', 'limits "new"\nlimit bore 67.500..67.520 mm wear <= 67.560 mm\n');
+  workspace.set('a.rebuild', logOf('inch', 10, '2.6580 in'));
+  workspace.set('b.rebuild', logOf('mm', 60, '67.520 mm'));
+  const [trend] = trendsOf(['a', 'b'].map((name) => workspace.check(`${name}.rebuild`)!));
+  expect(trend?.unit).toBe('mm');
+  // 2.6580 × 25.4 = 67.5132; an inch is 25.4 mm exactly (NIST SP 811).
+  expect(trend?.lives[0]?.map(({ value }) => value.toFixed(4))).toEqual(['67.5132', '67.5200']);
+});
