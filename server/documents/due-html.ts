@@ -8,7 +8,7 @@ import {
   dueWords,
   leftWords,
 } from './due.ts';
-import { escapeHtml, htmlPage, sheetStyle } from './page.ts';
+import { escapeHtml, htmlPage, sheetStyle, signs } from './page.ts';
 
 const style = 'col.kind{width:12%}col.due{width:20%}col.left{width:20%}table{table-layout:fixed}';
 
@@ -39,7 +39,7 @@ function sectionHtml(
 ): string {
   const rows = items.map((item) => {
     const facts = [many ? item.machine : null, item.text, `${item.path}:${item.line}`].filter(Boolean);
-    return `<tr><th scope="row">${escapeHtml(item.what)}<br><span class="soft">${escapeHtml(facts.join(' · '))}</span></th><td>${dueKindWords[item.kind]}</td><td>${escapeHtml(dueWords(item))}</td><td${overdue ? ' class="bad"' : ''}>${escapeHtml(leftWords(item, on))}</td></tr>`;
+    return `<tr><th scope="row">${escapeHtml(item.what)}<br><span class="soft">${escapeHtml(facts.join(' · '))}</span></th><td>${dueKindWords[item.kind]}</td><td>${escapeHtml(signs(dueWords(item)))}</td><td${overdue ? ' class="bad"' : ''}>${escapeHtml(signs(leftWords(item, on)))}</td></tr>`;
   });
   return `<section><h2${overdue ? ' class="bad"' : ''}>${escapeHtml(title)}</h2>
 <table><colgroup><col><col class="kind"><col class="due"><col class="left"></colgroup>

@@ -878,10 +878,7 @@ function tighteningOf(
     adapter: clauseText(entry, 'adapter'),
     set: clauseText(entry, 'set'),
     retorque,
-    tool: entry.tool?.name ?? null,
-    by: names(entry.by),
-    at: timeOf(entry),
-    line: lineOf(path, entry),
+    ...actOf(path, entry),
   };
 }
 

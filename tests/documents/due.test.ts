@@ -1,6 +1,6 @@
 /** What comes due: by hours, by days, overdue first; a later log of the same machine has the last word. */
 import { expect, test } from 'vitest';
-import { dueList, dueText } from '../../server/documents/index.ts';
+import { dueHtml, dueList, dueText } from '../../server/documents/index.ts';
 import { createWorkspace } from '../../server/workspace/index.ts';
 import { checkedIn, sampleWorkspace } from './samples.ts';
 
@@ -134,4 +134,22 @@ test('the released sample: its heads are due after five hours, and the words are
   expect(text).toMatch(/retorque +head-front\[1\.\.6\] +317\.4 h +0\.6 h over/);
   expect(text).toMatch(/life +crank-seal\[front and rear\] +2031-05-10 +4 years 8 months left/);
   expect(dueText(dueList([], { on: '2026-09-01' }))).toContain('Nothing comes due');
+});
+
+test('the page says the same as the text, overdue first, and text of a log cannot break out of it', () => {
+  const list = dueList([checkedIn(sampleWorkspace(), 'tern-460/0117-second-rebuild.rebuild').rebuild], {
+    on: '2026-11-25',
+    hours: 330,
+  });
+  const page = dueHtml(list);
+  expect(list.items.length).toBeGreaterThan(5);
+  for (const { what, text } of list.items) {
+    expect(page).toContain(`<th scope="row">${what}<br>`);
+    expect(page).toContain(text);
+  }
+  expect(page.indexOf('<h2 class="bad">Overdue')).toBeLessThan(page.indexOf('<h2>Comes due'));
+  expect(page).not.toMatch(/<script|(?:src|href)=/);
+  const [first] = list.items;
+  const odd = dueHtml({ ...list, items: [{ ...first!, text: '<script>alert(1)</script>' }] });
+  expect(odd).toContain('&lt;script&gt;');
 });

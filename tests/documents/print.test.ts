@@ -9,6 +9,8 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import {
   compareReports,
   comparisonHtml,
+  dueHtml,
+  dueList,
   reportFacts,
   reportHtml,
   trendsHtml,
@@ -33,6 +35,15 @@ const pages: readonly (readonly [name: string, html: string])[] = [
   ['gearbox', reportHtml(log('pump-gearbox/no-4.rebuild'))!],
   ['bench card', worksheetHtml({ path: table, scope: checkedIn(samples, table).rebuild.scope })],
   ['comparison', comparisonHtml(compareReports(reportFacts(open)!, reportFacts(released)!))],
+  [
+    'due',
+    dueHtml(
+      dueList(
+        [released, open].map(({ rebuild }) => rebuild),
+        { on: '2026-11-25' },
+      ),
+    ),
+  ],
   ['trend', trendsHtml(trendsOf([released, open]))],
 ];
 
