@@ -1,8 +1,8 @@
-/** Every log that the server knows, once the editor's folders are read. */
+/** All logs of the editor's folders, for what is told over many of them. */
 import type { Checked } from '../workspace/index.ts';
 import type { Session } from './session.ts';
 
-/** Their paths are names for a reader: an address says more than he wants to know. */
+/** Every log that the server knows, once the folders are read whole. */
 export async function readLogs(session: Session): Promise<readonly Checked[]> {
   await session.folders.whole();
   session.readUsed();
@@ -13,7 +13,7 @@ export async function readLogs(session: Session): Promise<readonly Checked[]> {
     .filter((log) => log !== undefined);
 }
 
-/** The name of a file, of an address. */
+/** What a reader is told of a file: its name, not its address. */
 export function nameOf(path: string): string {
   return decodeURIComponent(path.slice(path.lastIndexOf('/') + 1));
 }

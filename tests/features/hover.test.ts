@@ -27,8 +27,9 @@ tool TW1 "3/8 click wrench" range 10..60 N·m accuracy 4 % due 2027-03-02
 sealant grey-rtv "grey RTV" cure 12 h open 10 min torque cured
 `;
 
-function hover(lines: string, how: { pictures?: boolean } = {}): string {
+function hover(lines: string, how: { pictures?: boolean; configuration?: string } = {}): string {
   const found = marked({
+    'witnessmark.json': how.configuration ?? '{}',
     'tern.limits': limits,
     'harbour.bench': bench,
     'a.rebuild': `log "x"\nuse "tern.limits"\nuse "harbour.bench"\nstep "Work" 2026-05-04 09:00 by AQ with TW1\n${lines}\n`,
@@ -41,6 +42,12 @@ describe('quantities', () => {
   test('every common unit at the precision written', () => {
     // 24 N·m / 0.112985 (N·m per in·lbf, exact pound, inch and standard gravity) = 212.4.
     expect(hover('  torque case-m8[1] to 2‸4 N·m')).toMatch(/= .*212 in·lbf · 17\.7 ft·lbf/);
+  });
+  test('those of the system that the team reads in come first', () => {
+    const said = (system: string) =>
+      hover('  torque case-m8[1] to 2‸4 N·m', { configuration: `{ "units": "${system}" }` });
+    expect(said('imperial')).toMatch(/^= 17\.7 ft·lbf|^= 212 in·lbf/m);
+    expect(said('metric')).toMatch(/^= 2[\d.]+ (?:kgf|dN|cN)/m);
   });
   test('what a torque should be', () => {
     expect(hover('  torque case-m8[1] to 2‸4 N·m')).toContain('Wanted: 22..26 N·m (ref 4.1)');

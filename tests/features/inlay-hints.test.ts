@@ -10,9 +10,10 @@ fastener case-m6[1..2] M6 class 8.8 torque 10 ± 1 N·m (88 in·lbf)
 `;
 
 /** The lines of a step with their hints put in. */
-function hinted(lines: string, wishes: InlayWishes): string {
+function hinted(lines: string, wishes: InlayWishes, configuration = '{}'): string {
   const head = 'log "x"\nuse "a.limits"\nstep "w" 2026-05-02\n';
   const workspace = createWorkspace();
+  workspace.set('witnessmark.json', configuration);
   workspace.set('a.limits', limits);
   workspace.set('a.rebuild', head + lines);
   return put(workspace.check('a.rebuild')!, wishes).slice(head.length);
@@ -39,6 +40,16 @@ describe('the other system of units', () => {
     ['measure bore[rear] @ top/pin = ? mm', 'measure bore[rear] @ top/pin = ? mm'],
   ])('%s', (line, wanted) => {
     expect(hinted(line, units)).toBe(wanted);
+  });
+
+  test('a team that reads in one system is shown that one, and only where the other is written', () => {
+    const lines = 'torque case-m8[1] to 24 N·m\ntorque case-m8[2] to 18 ft·lbf\n';
+    expect(hinted(lines, units, '{ "units": "metric" }')).toBe(
+      'torque case-m8[1] to 24 N·m\ntorque case-m8[2] to 18 ft·lbf«24 N·m»\n',
+    );
+    expect(hinted(lines, units, '{ "units": "imperial" }')).toBe(
+      'torque case-m8[1] to 24 N·m«17.7 ft·lbf»\ntorque case-m8[2] to 18 ft·lbf\n',
+    );
   });
 
   test('limits and torques of a table, but not where an equivalent stands', () => {
