@@ -64,8 +64,11 @@ export function writeBaseline(
   before: Baseline | undefined,
   isThere: (path: string) => boolean,
 ): BaselineChange {
+  const earlier = Object.entries(before?.files ?? {});
+  // Where none of its files is, it was written in another folder.
+  const isOfHere = earlier.some(([name]) => isThere(name));
   const known: Record<string, readonly Known[]> = Object.fromEntries(
-    Object.entries(before?.files ?? {}).filter(([name]) => isThere(name)),
+    earlier.filter(([name]) => !isOfHere || isThere(name)),
   );
   for (const file of files) {
     const counts = new Map<string, Known>();

@@ -128,6 +128,16 @@ describe('--baseline', () => {
     expect(update()).toBe('witnessmark: known.json knows 1 finding: 0 new, 0 gone.\n');
   });
 
+  test('a baseline of another folder loses nothing', () => {
+    shell.write('other/c.rebuild', 'log "c"\n');
+    shell.write(
+      'other/known.json',
+      '{ "version": 1, "files": { "x/y.rebuild": [{ "rule": "syntax", "line": "a", "count": 1 }] } }',
+    );
+    shell.run('check', 'other', '--baseline', 'other/known.json', '--update-baseline');
+    expect(Object.keys(JSON.parse(shell.read('other/known.json')).files)).toEqual(['x/y.rebuild']);
+  });
+
   test.each([
     ['nothing.json', undefined, /cannot be read: there is no such file/],
     ['broken.json', '{', /cannot be read: it is not JSON/],
