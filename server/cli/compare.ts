@@ -41,7 +41,7 @@ export function compareCommand(program: Command, finish: (status: number) => voi
     .option('--git <revision>', 'compare the log with itself at this revision')
     .option('--as <file>', 'where both texts belong, to find what they use: for git difftool')
     .option('--format <format>', 'text, md (for a pull request), html or json', 'text')
-    .option('--output <file>', 'write it to this file')
+    .option('--output <file>', 'write it to this file (default: standard output)')
     .action((old: string, now: string | undefined, options: Options) => finish(compare(old, now, options)));
   describe(command, manual);
 }

@@ -29,7 +29,7 @@ export function dueCommand(program: Command, finish: (status: number) => void): 
     .option('--on <date>', 'the day to judge by (YYYY-MM-DD; default: today)')
     .option('--hours <hours>', "the machine's hours now (default: those at the end of its last log)")
     .option('--format <format>', 'text, html (a page to print) or json', 'text')
-    .option('--output <file>', 'write it to this file')
+    .option('--output <file>', 'write it to this file (default: standard output)')
     .action((paths: string[], options: Options) => finish(due(paths, options)));
   describe(command, manual);
 }

@@ -26,7 +26,7 @@ export function exportCommand(program: Command, finish: (status: number) => void
     .argument('[paths...]', 'logs or folders (default: the current folder)')
     .option('--format <format>', 'ndjson: one JSON object a line, a fact each', 'ndjson')
     .option('--schema <format>', 'write no facts but what their columns are: json (a JSON Schema) or sql')
-    .option('--output <file>', 'write it to this file')
+    .option('--output <file>', 'write it to this file (default: standard output)')
     .action((paths: string[], options: Options) => finish(exportFacts(paths, options)));
   describe(command, manual);
 }

@@ -32,7 +32,7 @@ export function reportCommand(program: Command): void {
     )
     .argument('<log>', 'the log; - for standard input')
     .option('--format <format>', 'html (one page, prints on A4 and Letter), md, csv or json', 'html')
-    .option('--output <file>', 'write it to this file')
+    .option('--output <file>', 'write it to this file (default: standard output)')
     .option('--stdin-path <file>', 'the path that standard input stands for', 'stdin.rebuild')
     .action((log: string, options: Options) => {
       const text = report(log, options);

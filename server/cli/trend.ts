@@ -28,7 +28,7 @@ export function trendCommand(program: Command, finish: (status: number) => void)
     .argument('[paths...]', 'logs or folders (default: the current folder)')
     .option('--only <name...>', 'only these limits, such as bore or bore[rear]')
     .option('--format <format>', 'text, html or json', 'text')
-    .option('--output <file>', 'write it to this file')
+    .option('--output <file>', 'write it to this file (default: standard output)')
     .action((paths: string[], options: Options) => finish(trend(paths, options)));
   describe(command, manual);
 }

@@ -5,7 +5,7 @@ import type { Command } from 'commander';
 import { worksheetHtml, worksheetText } from '../documents/index.ts';
 import { createWorkspace, normalisePath } from '../workspace/index.ts';
 import { oneOf } from './choices.ts';
-import { readConfiguration, readText, readUsed, shownPath } from './files.ts';
+import { readConfiguration, readInput, readText, readUsed, shownPath } from './files.ts';
 import { describe, type Manual, settingsFiles } from './manual.ts';
 import { Trouble, whyUnreadable } from './trouble.ts';
 
@@ -14,6 +14,7 @@ interface Options {
   readonly format: string;
   readonly output?: string;
   readonly use?: readonly string[];
+  readonly stdinPath: string;
 }
 
 /** Adds the command. */
@@ -23,11 +24,12 @@ export function worksheetCommand(program: Command): void {
     .description(
       'Writes a blank log for a machine: every reading, torque, inspection and part in working order.',
     )
-    .argument('<limits>', 'the table of limits')
+    .argument('<limits>', 'the table of limits; - for standard input')
     .option('--covers <assembly...>', 'only these assemblies')
     .option('--use <file...>', 'more files that the log is to use, such as the register of the workshop')
     .option('--format <format>', 'text (a log to fill in) or html (a bench card to print)', 'text')
-    .option('--output <file>', 'write it to this new file')
+    .option('--stdin-path <file>', 'the path that standard input stands for', 'stdin.limits')
+    .option('--output <file>', 'write it to this new file (default: standard output)')
     .action((limits: string, options: Options) => {
       const text = worksheet(limits, options);
       if (options.output === undefined) process.stdout.write(text);
@@ -62,12 +64,14 @@ const manual: Manual = {
 
 function worksheet(limits: string, options: Options): string {
   const format = oneOf('--format', options.format, ['text', 'html']);
-  const path = shownPath(limits);
+  const isInput = limits === '-';
+  const file = isInput ? options.stdinPath : limits;
+  const path = shownPath(file);
   const workspace = createWorkspace();
   try {
-    workspace.set(path, readText(limits));
+    workspace.set(path, isInput ? readInput() : readText(limits));
   } catch (error) {
-    throw new Trouble(`${limits}: ${whyUnreadable(error)}.`);
+    throw error instanceof Trouble ? error : new Trouble(`${limits}: ${whyUnreadable(error)}.`);
   }
   readUsed(workspace);
   readConfiguration(workspace, path);
@@ -95,7 +99,7 @@ function worksheet(limits: string, options: Options): string {
   // The log names the files it uses from its own folder.
   const folder = options.output === undefined ? process.cwd() : dirname(resolve(options.output));
   const from = (file: string) => normalisePath(relative(folder, resolve(file)));
-  return worksheetText({ ...source, path: from(limits) }, { uses: (options.use ?? []).map(from) });
+  return worksheetText({ ...source, path: from(file) }, { uses: (options.use ?? []).map(from) });
 }
 
 /** Writes a file that is not there yet: a log is evidence, and is not written over. */

@@ -94,6 +94,13 @@ test('worksheet writes a new log that the folder checks, names its files from th
   expect(existsSync(join(folder, 'card.html'))).toBe(false);
 });
 
+test('worksheet takes a table from standard input, and names it as it is told', () => {
+  const table = readFileSync(join(folder, 'tern-460.limits'), 'utf8');
+  const piped = run(['worksheet', '-', '--stdin-path', 'tern-460.limits'], table);
+  expect(piped).toEqual(run(['worksheet', 'tern-460.limits']));
+  expect(run(['worksheet', '-'], 'limits "x"\n').out).toContain('use "stdin.limits"');
+});
+
 test('due: 1 when something is overdue, 0 when not, one machine to the hours', () => {
   expect(run(['due', LOG, '--on', '2025-12-01', '--hours', '313']).status).toBe(0);
   const late = run(['due', LOG, '--on', '2026-09-01', '--hours', '330 h']);
