@@ -1,6 +1,6 @@
 /** What stands above a line: how far a step is, and how many logs use a line of a table of limits. */
 import type { Rebuild, Step } from '../rebuild/index.ts';
-import { fileKind, notTorqued } from '../rebuild/index.ts';
+import { countTorqued, fileKind } from '../rebuild/index.ts';
 import type { CheckedFile } from './checked.ts';
 import type { Files } from './files.ts';
 import { meaningOf, type Named, namesOf, occurrencesIn } from './names.ts';
@@ -29,7 +29,7 @@ export function codeLensesOf(checked: CheckedFile): readonly CodeLens[] {
       const { block, statement, path } = group.declaration;
       if (path !== rebuild.path) continue;
       const { keyword } = statement;
-      const done = group.members.length - notTorqued(group).length;
+      const done = countTorqued(group);
       const title = `${done} of ${group.members.length} torqued`;
       lenses.push({ start: block.start + keyword.start, end: block.start + keyword.end, title });
     }
@@ -65,7 +65,7 @@ function stepWords(rebuild: Rebuild): ReadonlyMap<Step, string> {
     const parts = [...names].slice(0, 4).map((name) => {
       const group = groups.get(name);
       const count = group?.members.length ?? 0;
-      return `${name} ${count - (group === undefined ? 0 : notTorqued(group).length)} of ${count}`;
+      return `${name} ${group === undefined ? count : countTorqued(group)} of ${count}`;
     });
     if (names.size > 4) parts.push(`${names.size - 4} more groups`);
     if (open > 0) parts.push(`${open} ${open === 1 ? 'reading' : 'readings'} to fill in`);

@@ -3,6 +3,7 @@ import { statementSpec } from '../../grammar/index.ts';
 import { formatQuantity, formatSpread } from '../quantities/index.ts';
 import {
   type Characteristic,
+  countTorqued,
   type Declaration,
   type FastenerGroup,
   type Instance,
@@ -270,8 +271,8 @@ function groupProgress(group: FastenerGroup): string {
   const due = notTorqued(group);
   const { length } = group.members;
   return due.length === 0
-    ? `${length} of ${length} torqued`
-    : `${length - due.length} of ${length} torqued; ${due[0]?.item === '' ? 'it is' : listItems(due.map((member) => member.item))} still due`;
+    ? `${countTorqued(group)} of ${length} torqued`
+    : `${countTorqued(group)} of ${length} torqued; ${due[0]?.item === '' ? 'it is' : listItems(due.map((member) => member.item))} still due`;
 }
 
 function fastenerLines(declaration: Extract<Declaration, { kind: 'fastener' }>): readonly string[] {

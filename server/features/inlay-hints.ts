@@ -17,7 +17,7 @@ import {
   type UnitSystem,
   unitInSystem,
 } from '../quantities/index.ts';
-import { type Declaration, type Entry, notTorqued } from '../rebuild/index.ts';
+import { countTorqued, type Declaration, type Entry } from '../rebuild/index.ts';
 import type { CheckedFile } from './checked.ts';
 
 export interface InlayHint {
@@ -154,7 +154,7 @@ function lastMentions({ rebuild }: CheckedFile): ReadonlyMap<Entry, string> {
   for (const group of rebuild.fastenerGroups) {
     const entry = group.entries.findLast((one) => one.kind === 'torque' || one.kind === 'finger-tight');
     if (entry === undefined || group.members.length < 2) continue;
-    last.set(entry, `${group.members.length - notTorqued(group).length} of ${group.members.length}`);
+    last.set(entry, `${countTorqued(group)} of ${group.members.length}`);
   }
   for (const { instances } of rebuild.characteristics)
     for (const { declaration, missing, readings } of instances) {

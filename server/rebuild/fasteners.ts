@@ -39,7 +39,7 @@ export interface MemberState {
   readonly accepted: Entry | undefined;
   /** Of a `once` fastener that was torqued to the end: what undid it, and nothing has been done about it since. */
   readonly spent: Spent | undefined;
-  /** It has its final torque, an inspector accepts it as it is, or it kept the one that an earlier log gave it. */
+  /** It has its final torque, or kept the one that an earlier log gave it. */
   readonly done: boolean;
 }
 
@@ -336,7 +336,6 @@ export function buildFastenerGroup(
       ...member,
       done:
         member.tightenings.some((one) => one.final) ||
-        member.accepted !== undefined ||
         (!handled && member.history.length === 0 && keepsTorque(member.item)),
     })),
     passes,
@@ -398,7 +397,12 @@ export function isLocked({ locked, tightenings }: MemberState, lockIsSealant: bo
   return lockIsSealant || last === undefined || locked.index > last.index;
 }
 
-/** Members with no final torque, in the order of the declaration. */
+/** Members that still need their final torque, in the order of the declaration: one that is accepted as it is does not. */
 export function notTorqued(group: FastenerGroup): readonly MemberState[] {
-  return group.members.filter((member) => !member.done);
+  return group.members.filter((member) => !member.done && member.accepted === undefined);
+}
+
+/** How many members have their final torque. */
+export function countTorqued(group: FastenerGroup): number {
+  return group.members.filter((member) => member.done).length;
 }

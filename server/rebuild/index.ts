@@ -37,6 +37,7 @@ export * from './declarations.ts';
 export * from './entries.ts';
 export { type Interval, kindOfResult, type MissingPlace, namesIn, type Worked } from './expressions.ts';
 export {
+  countTorqued,
   type FastenerGroup,
   isLocked,
   type MemberState,

@@ -64,6 +64,7 @@ export function uncertaintyOfTemperature(
   if (celsius === undefined || written === undefined) return [];
   const { part, tool } = materialsOf(reading, declaration);
   if (part === undefined || tool === undefined) return [];
+  if (part === tool && Math.abs(celsius - referenceTemperature) < 1e-9) return [];
   const half = convertDifference(lastPlace(written) / 2, written.unit, '°C') ?? 0;
   const corrected = correctTo20(of.value, {
     temperature: celsius,

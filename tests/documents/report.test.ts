@@ -424,3 +424,17 @@ test('an inspection that something since made history is not shown as passed', (
   for (const write of [reportHtml, reportMarkdown, reportCsv]) expect(write(checked)).toContain('due again');
   expect(recordEntryText(reportFacts(checked)!)).toContain('Seals seated: pass, due again');
 });
+
+test('a fastener that is accepted as it is does not count as torqued', () => {
+  const checked = checkedLog(
+    `person JM "Jory Marsh" inspector
+step "Torque" 2026-05-01 10:00
+  torque case[1..3] to 24 N·m
+  torque case[4] to 20 N·m
+  accept case[4] because "thread tired" by JM
+`,
+    'fastener case[1..4] M8 torque 24 ± 2 N·m\n',
+  );
+  expect(reportMarkdown(checked)).toContain('| case | 22..26 N·m | 3 of 4 |');
+  expect(checked.findings.map(({ rule }) => rule)).toEqual(['concession']);
+});
