@@ -18,6 +18,8 @@ export interface Curing {
   readonly closings: readonly Entry[];
   /** The `run` lines after it. */
   readonly runs: readonly Entry[];
+  /** It was opened or sealed anew since: what was wrong with it is put right. */
+  readonly undone: boolean;
 }
 
 /** Three rules ask for the same log; it is gone through once. */
@@ -67,9 +69,21 @@ function findCurings(rebuild: Rebuild): readonly Curing[] {
             : openedAfter(rebuild, declaration, applied),
         ].map((entry) => entry?.index ?? Number.POSITIVE_INFINITY),
       );
+      const renewed = new Set(
+        (byName.get(declaration.name) ?? [])
+          .filter(
+            (entry) =>
+              entry.index > applied.index &&
+              (isUndoing(entry) || (entry.kind === 'apply' && isSealing(entry, rebuild))),
+          )
+          .flatMap(({ targets }) => targets.flatMap((target) => target.items)),
+      );
       found.push({
         applied,
         sealant,
+        undone:
+          until < Number.POSITIVE_INFINITY &&
+          (declaration.kind === 'joint' || items.every((item) => renewed.has(item))),
         to: declaration,
         items: declaration.kind === 'joint' ? undefined : items,
         closings: [...new Set(after)].filter(

@@ -298,6 +298,8 @@ export function buildFastenerGroup(
               undo(member, entry);
               member.history = [];
               member.spent = undefined;
+              for (let i = reused.length - 1; i >= 0; i--)
+                if (reused[i]?.tightening.item === item) reused.splice(i, 1);
             }
           }
         break;

@@ -1,5 +1,7 @@
 /** What a rule reports: where, what, related places and the edits that would mend it. */
+
 import type { Block, Span } from '../../grammar/index.ts';
+import type { Rebuild } from './bind.ts';
 
 export type Severity = 'error' | 'warning' | 'information' | 'hint';
 
@@ -31,9 +33,11 @@ export interface Report {
   readonly severity?: Severity;
   /** For a rule `by-state`: work on it has begun, so it is a warning while the log is open. */
   readonly touched?: boolean;
+  /** Of a line that later ones may put right: whether they did, and nothing is to be told any more. */
+  readonly mended?: (rebuild: Rebuild) => boolean;
 }
 
-export interface Finding extends Report {
+export interface Finding extends Omit<Report, 'mended'> {
   readonly rule: string;
   readonly severity: Severity;
   /** The severity that it would have if the configuration did not lower it. */

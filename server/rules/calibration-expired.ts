@@ -1,6 +1,7 @@
 /** A tool used after its calibration ran out. */
 import { clauseAt, locate } from '../rebuild/index.ts';
 import { nothing, rule } from './rule.ts';
+import { corrected, doneAgain } from './standing.ts';
 
 /** Reports entries made with a tool that was past due on the day. */
 export const calibrationExpired = rule({
@@ -17,6 +18,7 @@ export const calibrationExpired = rule({
         at: clauseAt(entry, 'with') ?? locate(path, block, statement.target ?? statement),
         message: `${tool.name} was due for calibration on ${tool.due} and was used on ${date}. Have it calibrated, and check this again.`,
         related: [{ at: tool.at, message: `${tool.name} is registered here` }],
+        mended: entry.kind === 'measure' ? corrected(entry) : doneAgain(entry),
       },
     ];
   },

@@ -38,7 +38,8 @@ export const closedLate = rule({
   subject: 'rebuild',
   *check(rebuild) {
     for (const curing of curingsOf(rebuild)) {
-      const { applied, sealant, to, closings } = curing;
+      const { applied, sealant, to, closings, undone } = curing;
+      if (undone) continue;
       const open =
         sealant.open === undefined ? undefined : convert(sealant.open.value, sealant.open.unit, 'min');
       if (sealant.open === undefined || open === undefined) continue;

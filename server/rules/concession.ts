@@ -32,6 +32,7 @@ import {
   writeTarget,
   writeValue,
 } from '../rebuild/index.ts';
+import { dragAt, dragsOutside } from './drag-out-of-range.ts';
 import { judgedValues } from './out-of-limits.ts';
 import { rule } from './rule.ts';
 import { missedBy, refOf } from './wording.ts';
@@ -133,8 +134,17 @@ function tellOf(
   };
 }
 
-/** Fasteners that were accepted with a torque outside their range, or without one; those of one line together. */
-function* fasteners({ name, declaration, members }: FastenerGroup, rebuild: Rebuild): Iterable<Report> {
+/** Fasteners that were accepted with a torque or a drag outside its range, or without a torque; those of one line together. */
+function* fasteners(group: FastenerGroup, rebuild: Rebuild): Iterable<Report> {
+  const { name, declaration, members } = group;
+  for (const entry of new Set(members.map(({ accepted }) => accepted))) {
+    if (entry === undefined) continue;
+    for (const miss of dragsOutside(group, ({ accepted }) => accepted === entry))
+      yield tellOf(`${writeMembers(name, miss.items)} ${miss.text}`, entry, rebuild, {
+        at: dragAt(miss.entry),
+        related: { at: declaration.at, message: 'the drag stands here' },
+      });
+  }
   const found = new Map<string, { readonly member: MemberState; readonly items: string[] }>();
   for (const member of members) {
     const last = member.tightenings.at(-1);

@@ -10,6 +10,7 @@ import {
 import { convert, formatAmount, formatQuantity, type Quantity } from '../quantities/index.ts';
 import { type FastenerDeclaration, type Location, locate, type Report } from '../rebuild/index.ts';
 import { nothing, rule } from './rule.ts';
+import { replaced } from './standing.ts';
 
 /** What each torque in N·m does to the fasteners of a group: they are tightened to the same few over and over. */
 const judged = new WeakMap<FastenerDeclaration, Map<number, YieldJudgement | undefined>>();
@@ -63,6 +64,6 @@ export const exceedsThread = rule({
     const node = torqueTo(entry.statement);
     if (entry.torque === undefined || node === undefined || declaration?.kind !== 'fastener') return nothing;
     const report = judge(entry.torque, declaration, locate(entry.path, entry.block, node));
-    return report === undefined ? nothing : [report];
+    return report === undefined ? nothing : [{ ...report, mended: replaced(entry) }];
   },
 });

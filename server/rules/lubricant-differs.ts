@@ -10,6 +10,7 @@ import {
 } from '../calculations/index.ts';
 import { type Entry, type FastenerDeclaration, locate, writeMembers } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
+import { stands } from './standing.ts';
 import { refOf } from './wording.ts';
 
 /** `35 % more`, `20 % less`, to the nearest 5 %: the estimate knows no finer. */
@@ -32,7 +33,7 @@ export const lubricantDiffers = rule({
   severity: 'warning',
   title: 'not the lubricant that the torque is stated for',
   subject: 'fastener-group',
-  *check({ name, declaration, entries }) {
+  *check({ name, declaration, entries, members }) {
     const wanted = declaration.lubricant;
     if (wanted === undefined) return;
     const stated = lubricantNamed(wanted);
@@ -44,8 +45,10 @@ export const lubricantDiffers = rule({
       if (used !== undefined && used.name === stated?.name) continue;
       const one = found.get(word) ?? { entry, items: new Set() };
       for (const target of entry.targets)
-        if (target.name === name) for (const item of target.items) one.items.add(item);
-      found.set(word, one);
+        if (target.name === name)
+          for (const item of target.items)
+            if (members.some((member) => member.item === item && stands(member, entry))) one.items.add(item);
+      if (one.items.size > 0) found.set(word, one);
     }
     for (const [word, { entry, items }] of found) {
       const used = lubricantNamed(word);

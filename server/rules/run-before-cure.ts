@@ -11,7 +11,8 @@ export const runBeforeCure = rule({
   title: 'run before a sealant had cured',
   subject: 'rebuild',
   *check(rebuild) {
-    for (const { applied, sealant, to, runs } of curingsOf(rebuild)) {
+    for (const { applied, sealant, to, runs, undone } of curingsOf(rebuild)) {
+      if (undone) continue;
       const cure =
         sealant.cure === undefined ? undefined : convert(sealant.cure.value, sealant.cure.unit, 'min');
       const run = runs[0];

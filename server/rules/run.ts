@@ -149,7 +149,8 @@ export function prepareRules(
       for (const one of pending) {
         if (one.finished?.by !== circumstances)
           one.finished = { by: circumstances, finding: findingOf(one, rebuild, overrides) };
-        if (one.finished.finding !== undefined) findings.push(one.finished.finding);
+        if (one.finished.finding !== undefined && one.report.mended?.(rebuild) !== true)
+          findings.push(one.finished.finding);
       }
     };
 
@@ -236,8 +237,9 @@ function findingOf(
   if (override === 'off') return undefined;
   const usual = severityOf(rule, report, rebuild.state);
   const severity = override ?? usual;
+  const { mended: _, ...shown } = placedHere(report, rebuild);
   const finding = {
-    ...placedHere(report, rebuild),
+    ...shown,
     rule: rule.id,
     severity,
     ...(isMilder(severity, usual) ? { lowered: usual } : {}),

@@ -11,6 +11,7 @@ import {
   wrenchWork,
 } from '../rebuild/index.ts';
 import { nothing, rule } from './rule.ts';
+import { doneAgain } from './standing.ts';
 
 function outside(
   entry: Entry,
@@ -56,7 +57,7 @@ export const toolOutOfRange = rule({
     if (entry.torque !== undefined) {
       const at = clauseAt(entry, 'to') ?? locate(entry.path, entry.block, entry.statement);
       const report = outside(entry, range, wrenchSet(entry, entry.torque), at, 'sets');
-      if (report !== undefined) reports.push(report);
+      if (report !== undefined) reports.push({ ...report, mended: doneAgain(entry) });
     }
     for (const reading of entry.readings) {
       // One that has a limit is looked at with the others of its kind: a slip that was corrected is none any more.

@@ -12,9 +12,10 @@ import { rule } from './rule.ts';
 import { spokenSpan } from './wording.ts';
 
 /** What is to be said of the first torque that came too soon, or may have. */
-function tooSoon(rebuild: Rebuild, { applied, sealant, to, closings }: Curing): Report | undefined {
+function tooSoon(rebuild: Rebuild, { applied, sealant, to, closings, undone }: Curing): Report | undefined {
   const cure = sealant.cure === undefined ? undefined : convert(sealant.cure.value, sealant.cure.unit, 'min');
-  if (sealant.torqued !== 'cured' || sealant.cure === undefined || cure === undefined) return undefined;
+  if (undone || sealant.torqued !== 'cured' || sealant.cure === undefined || cure === undefined)
+    return undefined;
   for (const torqued of closings) {
     if (torqued.kind !== 'torque') continue;
     const had = minutesApart(rebuild, applied, torqued);

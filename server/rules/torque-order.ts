@@ -1,7 +1,8 @@
 /** A complete pass over a group in another order than the limits ask for. */
 import { departureFromCentreOut, departureFromCross, firstDeparture } from '../calculations/index.ts';
-import { type FastenerDeclaration, listItems, locate } from '../rebuild/index.ts';
+import { type FastenerDeclaration, listItems, locate, type Tightening } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
+import { stands } from './standing.ts';
 
 /** Where a pass leaves the order: what stands there, and what would have done. */
 function departure(declaration: FastenerDeclaration, pass: readonly string[]) {
@@ -30,7 +31,7 @@ export const torqueOrder = rule({
   severity: 'warning',
   title: 'tightened in another order',
   subject: 'fastener-group',
-  *check({ name, declaration, passes }) {
+  *check({ name, declaration, members, passes }) {
     for (const { complete, claimsOrder, tightenings } of passes) {
       if (!complete || !claimsOrder) continue;
       const order = [...new Set(tightenings.map((one) => one.item))];
@@ -40,6 +41,9 @@ export const torqueOrder = rule({
           ? undefined
           : (tightenings.find((one) => one.item === left.found) ?? tightenings[0]);
       if (left === undefined || at === undefined) continue;
+      const isUndone = ({ item, entry }: Tightening) =>
+        members.some((member) => member.item === item && !stands(member, entry));
+      if (tightenings.every(isUndone)) continue;
       const before = order.slice(Math.max(0, left.index - 2), left.index);
       const after = before.length === 0 ? 'first' : `after ${listItems(before)}`;
       const ref = declaration.ref === undefined ? '' : ` (ref ${declaration.ref})`;

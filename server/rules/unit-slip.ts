@@ -19,6 +19,7 @@ import {
   type Report,
 } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
+import { isAccepted } from './torque-out-of-spec.ts';
 
 function slipOf(quantity: Quantity, spread: Spread, at: Location, where: string): Report | undefined {
   const slip = likelySlips(quantity, spread)[0];
@@ -35,10 +36,12 @@ function slipOf(quantity: Quantity, spread: Spread, at: Location, where: string)
 function* torquesThatMiss({ members, declaration }: FastenerGroup): Iterable<Entry> {
   if (declaration.torque === undefined) return;
   const seen = new Set<Entry>();
-  for (const { history, tightenings } of members)
-    for (const tightening of history) {
+  for (const member of members)
+    for (const tightening of member.history) {
+      const { tightenings } = member;
       const { entry, torque, stage } = tightening;
-      if (torque === undefined || stage !== undefined || seen.has(entry)) continue;
+      if (torque === undefined || stage !== undefined || seen.has(entry) || isAccepted(member, entry))
+        continue;
       const { where } = standing(declaration.torque, torque);
       if (where !== 'above' && !(where === 'below' && tightenings.at(-1) === tightening)) continue;
       seen.add(entry);
@@ -73,7 +76,7 @@ export const unitSlip = rule({
   also: {
     *'fastener-group'(group) {
       const { declaration } = group;
-      if (declaration.torque === undefined || group.accepted.length > 0) return;
+      if (declaration.torque === undefined) return;
       for (const entry of torquesThatMiss(group)) {
         const node = torqueTo(entry.statement);
         if (entry.torque === undefined || node === undefined) continue;

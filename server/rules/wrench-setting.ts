@@ -11,6 +11,7 @@ import {
   wrenchWork,
 } from '../rebuild/index.ts';
 import { nothing, rule } from './rule.ts';
+import { doneAgain } from './standing.ts';
 
 /** ` with a 40 mm adapter at 45 °`, or nothing. */
 function adapterText(entry: Entry): string {
@@ -66,6 +67,6 @@ export const wrenchSetting = rule({
   check(entry) {
     const set = settingOf(entry);
     const report = set === undefined ? undefined : judge(entry, set);
-    return report === undefined ? nothing : [report];
+    return report === undefined ? nothing : [{ ...report, mended: doneAgain(entry) }];
   },
 });

@@ -1,0 +1,49 @@
+/** Whether what a line did still stands: what was undone, done again or corrected since is no fault any more. */
+import type { Entry, MemberState, Rebuild } from '../rebuild/index.ts';
+
+/** Whether a tightening of a member by this line has not been undone since. */
+export function stands({ loosened }: MemberState, { index }: Entry): boolean {
+  return index > (loosened?.index ?? -1);
+}
+
+/** Whether all that a line tightened answers so; a line that tightened nothing that is declared does not. */
+function every(entry: Entry, { fastenerGroups }: Rebuild, answer: (member: MemberState) => boolean): boolean {
+  const members = entry.targets.flatMap(({ name, items }) => {
+    const own = new Set(items);
+    return fastenerGroups.find((one) => one.name === name)?.members.filter(({ item }) => own.has(item)) ?? [];
+  });
+  return members.length > 0 && members.every(answer);
+}
+
+/** Whether all that a line tightened has been loosened since, or tightened anew to the same stage. */
+export function doneAgain(entry: Entry): (rebuild: Rebuild) => boolean {
+  return (rebuild) =>
+    every(entry, rebuild, (member) => {
+      if (!stands(member, entry)) return true;
+      const own = member.tightenings.find((one) => one.entry === entry);
+      return own !== undefined && member.tightenings.findLast(({ stage }) => stage === own.stage) !== own;
+    });
+}
+
+/** Whether new fasteners have taken the place of all that a line tightened. */
+export function replaced(entry: Entry): (rebuild: Rebuild) => boolean {
+  return (rebuild) =>
+    every(
+      entry,
+      rebuild,
+      ({ history, loosened }) =>
+        loosened !== undefined && (history[0]?.entry.index ?? Number.POSITIVE_INFINITY) > entry.index,
+    );
+}
+
+/** Whether all that a line read has been corrected since. */
+export function corrected({ readings }: Entry): (rebuild: Rebuild) => boolean {
+  return ({ characteristics }) =>
+    readings.length > 0 &&
+    readings.every((reading) =>
+      characteristics
+        .find(({ name }) => name === reading.name)
+        ?.instances.find(({ item }) => item === reading.item)
+        ?.readings.some((one) => one.reading === reading && one.history === 'corrected'),
+    );
+}
