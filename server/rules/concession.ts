@@ -1,18 +1,9 @@
 /** A finding that somebody accepted: shown where the finding would have been. */
 import { clauseNode, clauseValue } from '../../grammar/index.ts';
-import {
-  convert,
-  formatAmount,
-  formatQuantity,
-  formatSpread,
-  quantityOf,
-  type Spread,
-  standing,
-} from '../quantities/index.ts';
+import { convert, formatAmount, formatQuantity, quantityOf } from '../quantities/index.ts';
 import {
   type CarriedConcession,
   type Characteristic,
-  clauseAt,
   concessionForPart,
   type Entry,
   type FastenerGroup,
@@ -35,6 +26,7 @@ import {
 import { dragAt, dragsOutside } from './drag-out-of-range.ts';
 import { judgedValues } from './out-of-limits.ts';
 import { rule } from './rule.ts';
+import { isAccepted, torqueAt, torquesOutside } from './torque-out-of-spec.ts';
 import { missedBy, refOf } from './wording.ts';
 
 /** Who accepted it, why, and until when: in the builder's words, or in those of `until`. */
@@ -134,52 +126,32 @@ function tellOf(
   };
 }
 
-/** Fasteners that were accepted with a torque or a drag outside its range, or without a torque; those of one line together. */
+/** Fasteners that were accepted with a torque or a drag outside its range, or without their last torque. */
 function* fasteners(group: FastenerGroup, rebuild: Rebuild): Iterable<Report> {
   const { name, declaration, members } = group;
   for (const entry of new Set(members.map(({ accepted }) => accepted))) {
     if (entry === undefined) continue;
-    for (const miss of dragsOutside(group, ({ accepted }) => accepted === entry))
-      yield tellOf(`${writeMembers(name, miss.items)} ${miss.text}`, entry, rebuild, {
-        at: dragAt(miss.entry),
-        related: { at: declaration.at, message: 'the drag stands here' },
+    const told = new Set<string>();
+    const tell = (items: readonly string[], what: string, at: Location) => {
+      for (const item of items) told.add(item);
+      return tellOf(`${writeMembers(name, items)} ${what}`, entry, rebuild, {
+        at,
+        related: { at: declaration.at, message: `${name} is declared here` },
       });
-  }
-  const found = new Map<string, { readonly member: MemberState; readonly items: string[] }>();
-  for (const member of members) {
-    const last = member.tightenings.at(-1);
-    if (member.accepted === undefined || last?.final === true) continue;
-    const key = `${member.accepted.index} ${last?.entry.index ?? ''}`;
-    const same = found.get(key);
-    if (same === undefined) found.set(key, { member, items: [member.item] });
-    else same.items.push(member.item);
-  }
-  for (const { member, items } of found.values()) {
-    const entry = member.accepted as Entry;
-    const last = member.tightenings.at(-1);
-    const wanted = declaration.torque;
-    const where =
-      last?.torque === undefined || wanted === undefined ? undefined : standing(wanted, last.torque);
-    const who = writeMembers(name, items);
-    const be = items.length === 1 ? 'is' : 'are';
-    const miss =
-      where?.where === 'above' || where?.where === 'below'
-        ? `: ${formatAmount(where.by, wanted?.unit ?? '', (wanted?.decimals ?? 0) + (last?.torque?.unit === wanted?.unit ? (last?.torque?.decimals ?? 0) : 1))} ${where.where === 'above' ? 'over' : 'under'} ${formatSpread(wanted as Spread)}${refOf(declaration)}`
-        : '';
-    const what =
-      last?.torque === undefined
-        ? `${who} ${be} not torqued${refOf(declaration)}`
-        : miss === ''
-          ? `${who} ${be} torqued to ${formatQuantity(last.torque)}, which is not the last of it${refOf(declaration)}`
-          : `${who} ${be} torqued to ${formatQuantity(last.torque)}${miss}`;
-    const at =
-      last === undefined
-        ? locate(entry.path, entry.block, entry.targets[0]?.node ?? entry.statement)
-        : (clauseAt(last.entry, 'to') ?? locate(last.entry.path, last.entry.block, last.entry.statement));
-    yield tellOf(what, entry, rebuild, {
-      at,
-      related: { at: declaration.at, message: 'the torque stands here' },
-    });
+    };
+    for (const { items, text, entry: line } of dragsOutside(group, ({ accepted }) => accepted === entry))
+      yield tell(items, text, dragAt(line));
+    const isOwn = (member: MemberState, line: Entry) => member.accepted === entry && isAccepted(member, line);
+    for (const { items, text, entry: line } of torquesOutside(group, isOwn))
+      yield tell(items, `${items.length === 1 ? 'is' : 'are'} torqued to ${text}`, torqueAt(line));
+    const due = members
+      .filter(({ accepted, done, item }) => accepted === entry && !done && !told.has(item))
+      .map(({ item }) => item);
+    if (due.length > 0) {
+      const target = entry.targets.find((one) => one.name === name)?.node ?? entry.statement;
+      const what = `${due.length === 1 ? 'has' : 'have'} no final torque${refOf(declaration)}`;
+      yield tell(due, what, locate(entry.path, entry.block, target));
+    }
   }
 }
 

@@ -12,7 +12,7 @@ import {
   clauseAt,
   type Entry,
   type FastenerGroup,
-  listItems,
+  type Location,
   locate,
   type MemberState,
   type Report,
@@ -75,12 +75,64 @@ function* coarseWrenches({ name, declaration, entries }: FastenerGroup): Iterabl
     const either = formatAmount(accuracy.by, wanted.unit, wanted.decimals + 1);
     const finer = formatNumber(Math.floor((allowed / 2 / at.value) * 1000) / 10, 1);
     yield {
-      at: clauseAt(entry, 'to') ?? locate(entry.path, entry.block, entry.statement),
+      at: torqueAt(entry),
       severity: 'information',
       message: `${tool.name} is good to ± ${either} here, more than the ${formatSpread(wanted)} of ${name} allows${refOf(declaration)}: set right, it may still be outside. A wrench of ± ${finer} % or better can meet it.`,
       related: [{ at: tool.at, message: `${tool.name} is registered here` }],
     };
   }
+}
+
+/** A torque outside the range of its group: `30 N·m: 4 N·m over 22..26 N·m (ref 4.1)`. */
+export interface TorqueMiss {
+  readonly entry: Entry;
+  readonly items: readonly string[];
+  readonly side: 'above' | 'below';
+  readonly text: string;
+}
+
+/**
+ * Torques outside the range, of the members that are asked for; those of one line together. Too much stretches the bolt
+ * whatever follows; too little matters when nothing follows.
+ */
+export function torquesOutside(
+  { declaration, members, stageCount }: FastenerGroup,
+  isWanted: (member: MemberState, entry: Entry) => boolean,
+): readonly TorqueMiss[] {
+  const range = declaration.torque;
+  if (range === undefined) return [];
+  const found = new Map<
+    Entry,
+    { readonly side: 'above' | 'below'; readonly text: string; items: string[] }
+  >();
+  for (const member of members) {
+    for (const tightening of member.history) {
+      const { torque, entry, stage, final } = tightening;
+      if (torque === undefined) continue;
+      const where = standing(range, torque);
+      if (where.where !== 'above' && where.where !== 'below') continue;
+      const isLast = member.tightenings.at(-1) === tightening;
+      const matters =
+        where.where === 'above' || (isLast && (stage === undefined || (stage === stageCount && !final)));
+      if (!matters || !isWanted(member, entry)) continue;
+      const same = found.get(entry);
+      if (same !== undefined) {
+        same.items.push(member.item);
+        continue;
+      }
+      const decimals = range.decimals + (torque.unit === range.unit ? torque.decimals : 1);
+      const side = where.where;
+      const miss = `${formatAmount(where.by, range.unit, decimals)} ${side === 'above' ? 'over' : 'under'}`;
+      const text = `${formatQuantity(torque)}: ${miss} ${formatSpread(range)}${refOf(declaration)}`;
+      found.set(entry, { side, text, items: [member.item] });
+    }
+  }
+  return [...found].map(([entry, miss]) => ({ entry, ...miss }));
+}
+
+/** Where the torque of a line stands. */
+export function torqueAt(entry: Entry): Location {
+  return clauseAt(entry, 'to') ?? locate(entry.path, entry.block, entry.statement);
 }
 
 /** Reports torques and angles over the range, last ones short of it, and wrenches too coarse to meet it. */
@@ -90,56 +142,20 @@ export const torqueOutOfSpec = rule({
   title: 'torque outside its range',
   subject: 'fastener-group',
   *check(group) {
-    const { name, declaration, members, stageCount } = group;
+    const { name, declaration } = group;
     yield* anglesOf(group);
     yield* coarseWrenches(group);
-    const wanted = declaration.torque;
-    if (wanted === undefined) return;
-    const byEntry = new Map<object, string[]>();
-    for (const member of members) {
-      for (const tightening of member.history) {
-        const { torque, entry, stage, final } = tightening;
-        if (torque === undefined || isAccepted(member, entry)) continue;
-        const where = standing(wanted, torque);
-        const isLast = member.tightenings.at(-1) === tightening;
-        // Too much stretches the bolt whatever follows; too little matters when nothing follows.
-        if (
-          where.where !== 'above' &&
-          !(where.where === 'below' && isLast && (stage === undefined || (stage === stageCount && !final)))
-        )
-          continue;
-        const items = byEntry.get(entry);
-        if (items !== undefined) {
-          items.push(member.item);
-          continue;
-        }
-        byEntry.set(entry, [member.item]);
-      }
-    }
-    for (const member of members) {
-      for (const { torque, entry } of member.history) {
-        const items = byEntry.get(entry);
-        if (torque === undefined || items === undefined) continue;
-        byEntry.delete(entry);
-        const where = standing(wanted, torque);
-        if (where.where !== 'above' && where.where !== 'below') continue;
-        const miss = formatAmount(
-          where.by,
-          wanted.unit,
-          wanted.decimals + (torque.unit === wanted.unit ? torque.decimals : 1),
-        );
-        const ref = declaration.ref === undefined ? '' : ` (ref ${declaration.ref})`;
-        const remedy =
-          where.where === 'above'
-            ? ' An overtightened fastener is stretched: look at it before it is used again.'
-            : '';
-        const who = items.length === 1 && items[0] === '' ? name : `${name}[${listItems(items)}]`;
-        yield {
-          at: clauseAt(entry, 'to') ?? locate(entry.path, entry.block, entry.statement),
-          message: `${who} was torqued to ${formatQuantity(torque)}: ${miss} ${where.where === 'above' ? 'over' : 'under'} ${formatSpread(wanted)}${ref}.${remedy}`,
-          related: [{ at: declaration.at, message: 'the torque stands here' }],
-        };
-      }
+    const misses = torquesOutside(group, (member, entry) => !isAccepted(member, entry));
+    for (const { entry, items, side, text } of misses) {
+      const remedy =
+        side === 'above'
+          ? ' An overtightened fastener is stretched: look at it before it is used again.'
+          : '';
+      yield {
+        at: torqueAt(entry),
+        message: `${writeMembers(name, items)} was torqued to ${text}.${remedy}`,
+        related: [{ at: declaration.at, message: 'the torque stands here' }],
+      };
     }
   },
 });
