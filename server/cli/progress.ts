@@ -1,7 +1,7 @@
 /** A bar on standard error for work that takes long, where somebody is looking. */
 
 /** How long a run goes on before the bar is shown, in ms. */
-const PATIENCE = 400;
+const PATIENCE = 200;
 
 export interface Progress {
   /** Says how many of the files are done. */
