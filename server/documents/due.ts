@@ -2,7 +2,9 @@
 import { clauseValue } from '../../grammar/index.ts';
 import { convert, formatAmount, formatQuantity, quantityOf } from '../quantities/index.ts';
 import {
+  concessionsIn,
   daysBetween,
+  dealtWithIn,
   type Entry,
   hoursAtEnd,
   type Life,
@@ -132,9 +134,8 @@ function* dueIn(log: Rebuild): Iterable<readonly [key: string, found: Found]> {
     }
   for (const { name, item, torqued, atHours } of stillWaiting(log))
     yield [keyOf('retorque', name, item), retorqueOf(log, name, item, torqued, atHours)];
-  for (const { name, instances } of log.characteristics)
-    for (const { item, accepted } of instances)
-      if (accepted !== undefined) yield [keyOf('concession', name, item), concessionOf(name, item, accepted)];
+  for (const { name, item, entry } of concessionsIn(log))
+    yield [keyOf('concession', name, item), concessionOf(name, item, entry)];
 }
 
 function keyOf(kind: DueKind, name: string, item: string): string {
@@ -153,9 +154,7 @@ function speaksOf(log: Rebuild, key: string): boolean {
     return log.fastenerGroups.some(({ name, members }) =>
       members.some((one) => (one.history.length > 0 || one.loosened !== undefined) && named(name, one.item)),
     );
-  return log.characteristics.some(({ name, instances }) =>
-    instances.some((one) => one.readings.length > 0 && named(name, one.item)),
-  );
+  return [...dealtWithIn(log)].some(({ name, item }) => named(name, item));
 }
 
 /** `what` is the bare name and member until `together` has joined those that share their line and their end. */

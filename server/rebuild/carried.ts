@@ -4,15 +4,16 @@
  */
 import { clauseValue } from '../../grammar/index.ts';
 import { minutesBetween } from '../calculations/index.ts';
-import { convert, quantityOf } from '../quantities/index.ts';
+import { contains, convert, quantityOf, standing } from '../quantities/index.ts';
 import type { Import, Rebuild } from './bind.ts';
 import type { Instance } from './characteristics.ts';
-import type { MachineDeclaration } from './declarations.ts';
+import type { FastenerDeclaration, MachineDeclaration } from './declarations.ts';
 import type { Entry, Moment } from './entries.ts';
 import type { MemberState, Spent } from './fasteners.ts';
 import { machineHours } from './hours.ts';
 import { judgeReading, judgeValue, workedValue } from './judgement.ts';
 import { concessionForPart } from './parts.ts';
+import { dragOf } from './torquing.ts';
 
 /** A part that an earlier log left in the machine. */
 export interface CarriedPart {
@@ -213,38 +214,57 @@ function takeFasteners(log: Rebuild, fasteners: Map<string, Map<string, CarriedF
   }
 }
 
-/** Concessions for what is past its limit: of the members that were inside, nothing had to be accepted. */
-function takeConcessions(log: Rebuild, concessions: Map<string, Map<string, CarriedConcession>>): void {
-  for (const { name, instances } of log.characteristics) {
+/**
+ * The concessions that stand at the end of a log, for what is past its limit: limits, fasteners, parts and inspections. Of
+ * the members beside it that are inside, nothing had to be accepted.
+ */
+export function* concessionsIn(log: Rebuild): Iterable<CarriedConcession> {
+  for (const { name, instances } of log.characteristics)
     for (const instance of instances) {
-      const { item, accepted, renewals, standing } = instance;
-      const map = below(concessions, name);
-      const isRead = standing.some((reading) => !reading.placeholder) || instance.worked?.value !== undefined;
-      if (accepted !== undefined && (accepted.path !== log.path || isPast(instance)))
-        map.set(item, { name, item, entry: accepted });
-      else if (renewals.length > 0 || isRead) map.delete(item);
+      const { item, accepted: entry } = instance;
+      if (entry !== undefined && (entry.path !== log.path || isPast(instance))) yield { name, item, entry };
     }
-  }
-  for (const { name, members } of log.fastenerGroups)
-    for (const { item, accepted, history, loosened } of members) {
-      const map = below(concessions, name);
-      if (accepted !== undefined) map.set(item, { name, item, entry: accepted });
-      else if (history.length > 0 || loosened !== undefined) map.delete(item);
+  for (const { name, declaration, members } of log.fastenerGroups)
+    for (const member of members) {
+      const { item, accepted: entry } = member;
+      if (entry !== undefined && (!member.done || isOutside(member, declaration)))
+        yield { name, item, entry };
     }
   for (const part of log.parts)
     for (const member of part.members) {
-      const { item, state } = member;
-      const map = below(concessions, part.name);
       const entry = concessionForPart(part, member, log.scope.people);
-      if (entry !== undefined) map.set(item, { name: part.name, item, entry });
-      else if (state === 'in') map.delete(item);
+      if (entry !== undefined) yield { name: part.name, item: member.item, entry };
     }
-  for (const { name, declaration, accepted, last } of log.inspections) {
-    if (declaration === undefined) continue;
-    const map = below(concessions, name);
-    if (accepted !== undefined) map.set('', { name, item: '', entry: accepted });
-    else if (last !== undefined) map.delete('');
-  }
+  for (const { name, declaration, accepted: entry } of log.inspections)
+    if (declaration !== undefined && entry !== undefined) yield { name, item: '', entry };
+}
+
+/** What a log has done to things, so that an earlier concession for them is over. */
+export function* dealtWithIn(log: Rebuild): Iterable<Pick<CarriedConcession, 'name' | 'item'>> {
+  for (const { name, instances } of log.characteristics)
+    for (const { item, standing, worked, renewals } of instances)
+      if (renewals.length > 0 || worked?.value !== undefined || standing.some((one) => !one.placeholder))
+        yield { name, item };
+  for (const { name, members } of log.fastenerGroups)
+    for (const { item, history, loosened } of members)
+      if (history.length > 0 || loosened !== undefined) yield { name, item };
+  for (const { name, members } of log.parts)
+    for (const { item, state } of members) if (state === 'in') yield { name, item };
+  for (const { name, last } of log.inspections) if (last !== undefined) yield { name, item: '' };
+}
+
+function takeConcessions(log: Rebuild, concessions: Map<string, Map<string, CarriedConcession>>): void {
+  for (const { name, item } of dealtWithIn(log)) concessions.get(name)?.delete(item);
+  for (const one of concessionsIn(log)) below(concessions, one.name).set(one.item, one);
+}
+
+/** Whether a torque or a drag of a fastener was outside its range since a new one was fitted. */
+function isOutside({ history }: MemberState, { torque, drag }: FastenerDeclaration): boolean {
+  return history.some(({ entry, torque: had }) => {
+    const felt = dragOf(entry);
+    const over = torque !== undefined && had !== undefined && standing(torque, had).where === 'above';
+    return over || (drag !== undefined && felt !== undefined && contains(drag, felt) === false);
+  });
 }
 
 /** Whether a reading that stands, or what is worked out, is past its limit. */

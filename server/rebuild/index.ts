@@ -18,6 +18,8 @@ export {
   type CarriedOver,
   type CarriedPart,
   type CarriedTorque,
+  concessionsIn,
+  dealtWithIn,
   type EarlierTrouble,
   earlierTrouble,
   hoursAtEnd,

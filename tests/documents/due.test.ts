@@ -153,3 +153,29 @@ test('the page says the same as the text, overdue first, and text of a log canno
   const odd = dueHtml({ ...list, items: [{ ...first!, text: '<script>alert(1)</script>' }] });
   expect(odd).toContain('&lt;script&gt;');
 });
+
+test('concessions for torques and parts come due too; work on them by a later log ends them', () => {
+  const first = `machine pump serial "1" hours 100 h
+step "Build" 2026-03-01 09:00 by AQ
+  remove seal[front]
+  accept seal[front] because "on order" by AQ until 110 h
+  torque head[1..3] to 22 N·m
+  torque head[4] to 18 N·m
+  accept head because "thread tired" by AQ until 120 h
+release AQ "Done" 2026-03-02 10:00 hours 100 h
+`;
+  const concessions = (logs: Readonly<Record<string, string>>) =>
+    kinds(dueList(rebuilds(logs), { on: '2026-04-01', hours: 115 })).filter((one) =>
+      one.includes('concession'),
+    );
+  expect(concessions({ 'a.rebuild': first })).toEqual([
+    'overdue concession seal[front]',
+    'concession head[4]',
+  ]);
+  const second = `machine pump serial "1" hours 112 h
+step "Mend" 2026-03-20 09:00 by AQ
+  fit seal[front] new
+  torque head[4] to 22 N·m
+`;
+  expect(concessions({ 'a.rebuild': first, 'b.rebuild': second })).toEqual([]);
+});
