@@ -78,7 +78,8 @@ test('the findings after any edits are those of a fresh check', () => {
     }),
     { numRuns: 250 },
   );
-});
+  // Thousands of checks: a machine with much else to do takes its time.
+}, 120_000);
 
 test('a keystroke leaves the findings that it cannot change the same objects', () => {
   const workspace = createWorkspace();
