@@ -14,8 +14,8 @@ export default {
   // TypeScript 7 has no compiler API for Stryker to read its configuration by; nothing in it needs to be rewritten.
   tsconfigFile: 'none.json',
   disableTypeChecks: false,
-  ignorePatterns: ['/dist', '/client', '/.cache'],
+  ignorePatterns: ['/dist', '/client', '/.cache', '/.stryker-tmp'],
   reporters: ['json'],
-  jsonReporter: { fileName: 'reports/mutation/mutation.json' },
+  jsonReporter: { fileName: process.env.MUTATION_REPORT ?? 'reports/mutation/mutation.json' },
   allowConsoleColors: false,
 };

@@ -5,7 +5,7 @@
  * findings, so a page is right when what is rendered equals what stands there.
  */
 import { positionAt } from '../../grammar/index.ts';
-import type { Finding } from '../../server/rebuild/index.ts';
+import type { Finding, Fix } from '../../server/rebuild/index.ts';
 import { createWorkspace } from '../../server/workspace/index.ts';
 
 const CARETS = /^ *\^+ (?:error|warning|information|hint)\[[a-z-]+\] .*$/;
@@ -63,6 +63,21 @@ export function checkExample(example: Example): ReadonlyMap<string, readonly Fin
   for (const file of example) workspace.set(file.path, file.text);
   for (const path of workspace.wanted()) workspace.markAbsent(path);
   return new Map(example.map((file) => [file.path, workspace.check(file.path)?.findings ?? []]));
+}
+
+/** The example as a fix leaves it. */
+export function fixed(example: Example, fix: Fix): Example {
+  return example.map((file) => {
+    const edits = fix.edits
+      .filter((edit) => edit.path === file.path)
+      .sort((a, b) => b.block.start + b.start - (a.block.start + a.start));
+    let { text } = file;
+    for (const edit of edits) {
+      const offset = edit.block.start;
+      text = text.slice(0, offset + edit.start) + edit.text + text.slice(offset + edit.end);
+    }
+    return { ...file, text };
+  });
 }
 
 /** Where a finding stands in its file. */

@@ -13,7 +13,7 @@ import { expect } from 'vitest';
 const JUDGES = {
   quantities: ['quantities', 'calculations'],
   calculations: ['calculations', 'quantities'],
-  rules: ['rules', 'rebuild'],
+  rules: ['rules'],
 };
 const judgesOf = (mutated) => JUDGES[/server\/([a-z]+)\//.exec(mutated)?.[1]] ?? [];
 const folderOf = (file) => file.split('/')[1];
@@ -70,7 +70,10 @@ function load(script, judges) {
   let file = '';
   const within = [];
   const named = new Map();
-  const nameOf = (name, row) => format(name, ...(Array.isArray(row) ? row : [row]));
+  const nameOf = (name, row) => {
+    const places = name.match(/%[sdifjo]/g)?.length ?? 0;
+    return format(name, ...(Array.isArray(row) ? row : [row]).slice(0, places));
+  };
   const test = (name, run) => {
     // A snapshot is vitest's own; it holds the generated tables, which are not mutated.
     if (String(run).includes('toMatchFileSnapshot')) return;

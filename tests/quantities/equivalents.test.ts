@@ -144,7 +144,7 @@ describe('a spread and its equivalent', () => {
     expect(spreadAndEquivalent(around('24 N·m', '2 N·m'), exactSpread(q('212 in·lbf')))).toEqual({
       agrees: true,
     });
-    expect(spreadAndEquivalent(ok(bareSpread(q('24 N·m'))), ok(bareSpread(q('212 in·lbf'))))).toEqual({
+    expect(spreadAndEquivalent(ok(bareSpread(q('24 N·m'))), ok(ok(bareSpread(q('212 in·lbf')))))).toEqual({
       agrees: true,
     });
     expect(spreadAndEquivalent(around('10 N·m', '1 N·m'), exactSpread(q('88 ft·lbf')))).toMatchObject({
@@ -201,6 +201,63 @@ describe('a spread and its equivalent', () => {
     expect(spreadAndEquivalent(atMost(q('1 mm')), atMost(q('1 N')))).toMatchObject({
       reason: 'kinds-differ',
     });
+  });
+});
+
+describe('what an equivalent would have been', () => {
+  const told = (value: Spread, equivalent: Spread) => {
+    const result = spreadAndEquivalent(value, equivalent);
+    return result.agrees || result.reason !== 'values-differ' ? undefined : result;
+  };
+  it('keeps the form in which it was written', () => {
+    expect(told(around('24 N·m', '2 N·m'), around('212 ft·lbf', '18 ft·lbf'))?.slips[0]).toMatchObject({
+      slip: 'unit',
+      side: 'equivalent',
+      text: '212 ± 18 in·lbf',
+    });
+    expect(told(around('24 N·m', '2 N·m'), around('21.2 in·lbf', '1.8 in·lbf'))?.slips[0]).toMatchObject({
+      slip: 'decimal-place',
+      text: '212 ± 18 in·lbf',
+    });
+    expect(told(around('2.4 N·m', '0.2 N·m'), around('212 in·lbf', '18 in·lbf'))?.slips[0]).toMatchObject({
+      slip: 'decimal-place',
+      side: 'equivalent',
+      text: '21.2 ± 1.8 in·lbf',
+    });
+  });
+  it('shows ends as a range, and one end as one', () => {
+    expect(told(range('22 N·m', '26 N·m'), range('195 in·lbf', '250 in·lbf'))).toMatchObject({
+      end: 'upper',
+      expected: '195..230 in·lbf',
+    });
+    expect(told(atMost(q('0.05 mm')), atMost(q('0.003 in')))).toMatchObject({ expected: '<= 0.0020 in' });
+    expect(told(exactSpread(q('24 N·m')), exactSpread(q('220 in·lbf')))).toMatchObject({
+      expected: '212 in·lbf',
+    });
+  });
+  it('of a whole spread has the same ends as the value has', () => {
+    const bare = ok(bareSpread(q('24 N·m')));
+    expect(spreadAndEquivalent(range('22 N·m', '26 N·m'), atMost(q('230 in·lbf')))).toEqual({
+      agrees: false,
+      reason: 'ends-differ',
+    });
+    expect(spreadAndEquivalent(range('22 N·m', '26 N·m'), ok(bareSpread(q('212 in·lbf'))))).toEqual({
+      agrees: false,
+      reason: 'ends-differ',
+    });
+    expect(spreadAndEquivalent(bare, around('212 in·lbf', '18 in·lbf'))).toEqual({ agrees: true });
+    expect(spreadAndEquivalent(around('24 N·m', '2 N·m'), range('195 in·lbf', '230 in·lbf'))).toEqual({
+      agrees: true,
+    });
+  });
+  it('agrees where the digits of both could be the same value, and one more place apart no longer', () => {
+    // 25 mm is 24.5 to 25.5 mm, 1.00 in is 25.27 to 25.53 mm: they meet at 25.5 mm; 1.01 in (25.53 mm up) does not.
+    expect(quantityAndEquivalent(q('25 mm'), q('1.00 in')).agrees).toBe(true);
+    expect(quantityAndEquivalent(q('25 mm'), q('1.01 in')).agrees).toBe(false);
+    // Fractions are exact: 3/8 in is 9.525 mm, so 9.52 mm (up to 9.525) and 9.53 mm both hold it, 9.54 mm does not.
+    expect(quantityAndEquivalent(q('3/8 in'), q('9.52 mm')).agrees).toBe(true);
+    expect(quantityAndEquivalent(q('3/8 in'), q('9.53 mm')).agrees).toBe(true);
+    expect(quantityAndEquivalent(q('3/8 in'), q('9.54 mm')).agrees).toBe(false);
   });
 });
 
@@ -266,6 +323,105 @@ describe('likely slips', () => {
         }
       }),
     );
+  });
+
+  it('round zero and below it, where only the sign that was written counts', () => {
+    const lash = range('-0.02 mm', '0.05 mm');
+    expect(first('0.2 mm', lash)).toBe('0.02 mm');
+    expect(first('-0.2 mm', lash)).toBe('-0.02 mm');
+    const shaft = range('-0.041 mm', '-0.025 mm');
+    expect(first('-0.3 mm', shaft)).toBe('-0.03 mm');
+    expect(likelySlips(q('0.03 mm'), shaft)).toEqual([]);
+    expect(likelySlips(q('5 mm'), range('0 mm', '0 mm'))).toEqual([]);
+  });
+  it('past a lower end alone, as of a compression', () => {
+    const compression = atLeast(q('8 bar'));
+    expect(first('0.9 bar', compression)).toBe('9 bar');
+    expect(likelySlips(q('7 bar'), compression)).toEqual([]);
+    expect(first('1.2 bar', compression)).toBe('12 bar');
+    expect(likelySlips(q('3 bar'), compression)).toEqual([]);
+  });
+  it('of a spread that says one value only', () => {
+    expect(first('240 N·m', exactSpread(q('24 N·m')))).toBe('24 N·m');
+    expect(first('24 in·lbf', exactSpread(q('24 N·m')))).toBe('24 N·m');
+  });
+  it('no more than the spread is wide', () => {
+    // 10 to 12 is met by 100 to 120 with the point one place on; a spread of ten to one is met by anything near it.
+    expect(first('110 N·m', range('10 N·m', '12 N·m'))).toBe('11 N·m');
+    expect(likelySlips(q('130 N·m'), range('12.5 N·m', '160 N·m'))).toEqual([]);
+    expect(likelySlips(q('200 N·m'), range('12.5 N·m', '160 N·m')).map(({ slip }) => slip)).not.toContain(
+      'decimal-place',
+    );
+  });
+  it('keeps the digits that were written when the point is moved', () => {
+    expect(first('0.30 mm', runout)).toBe('0.030 mm');
+    expect(first('675.10 mm', bore)).toBe('67.510 mm');
+    expect(first('240 N·m', torque)).toBe('24 N·m');
+    expect(first('2.4 N·m', torque)).toBe('24 N·m');
+    expect(first('1500 mm', range('14.5 mm', '15.5 mm'))).toBe('15 mm');
+    expect(first('1520 mm', range('15.1 mm', '15.3 mm'))).toBe('15.2 mm');
+    expect(first('1.5 mm', range('145 mm', '155 mm'))).toBe('150 mm');
+  });
+  it('the nearer to the middle first, where several would do', () => {
+    const texts = likelySlips(q('0.5 in'), range('0.4 mm', '0.6 mm')).map(({ text }) => text);
+    expect(texts[0]).toBe('0.5 mm');
+    expect(likelySlips(q('100 psi'), around('100 kPa', '5 kPa'))[0]).toMatchObject({
+      slip: 'unit',
+      unit: 'kPa',
+      factor: 1,
+      value: 100,
+    });
+  });
+
+  // What stands beside what on the bench: scales of one wrench, units of one gauge, symbols that differ by a letter
+  // (common practice). The likeliest stands first, since the finding names it.
+  const offered: readonly (readonly [unit: string, meant: string])[] = [
+    ['N·m', 'ft·lbf in·lbf cN·m kgf·m kgf·cm dN·m daN·m N·mm'],
+    ['ft·lbf', 'in·lbf N·m kgf·m'],
+    ['in·lbf', 'ft·lbf N·m in·ozf kgf·cm'],
+    ['in·ozf', 'in·lbf cN·m'],
+    ['kgf·m', 'N·m kgf·cm ft·lbf'],
+    ['kgf·cm', 'kgf·m N·m cN·m in·lbf'],
+    ['cN·m', 'N·m in·ozf kgf·cm'],
+    ['mm', 'in thou µm cm'],
+    ['in', 'mm thou cm'],
+    ['thou', 'mm µm in'],
+    ['µm', 'mm thou µin'],
+    ['psi', 'kPa bar'],
+    ['kPa', 'psi bar MPa'],
+    ['bar', 'psi kPa mbar MPa'],
+    ['mbar', 'bar kPa inH2O mmHg'],
+    ['inHg', 'mmHg inH2O kPa psi'],
+    ['mmHg', 'inHg mbar'],
+    ['°C', '°F K'],
+    ['g', 'oz kg'],
+    ['lb', 'kg oz'],
+    ['N', 'lbf kgf kN'],
+    ['lbf', 'N kgf'],
+    ['L', 'gal cm³ imp_gal'],
+    ['cm³', 'in³ L fl_oz mm³'],
+    ['gal', 'L imp_gal'],
+    ['fl_oz', 'cm³ imp_fl_oz'],
+    ['cm²', 'in² mm²'],
+    ['min', 's h'],
+    ['°', 'rad turn'],
+    ['Ω', 'kΩ'],
+  ];
+  it.each(offered)('of %s offer first %s', (unit, meant) => {
+    const wanted = meant.split(' ');
+    expect(unitsTakenFor(unit).slice(0, wanted.length)).toEqual(wanted);
+    expect(unitsTakenFor(unit)).not.toContain(unit);
+    for (const other of wanted) {
+      expect(areEasilyConfused(unit, other)).toBe(true);
+      expect(areEasilyConfused(other, unit)).toBe(true);
+    }
+  });
+  it('units of one kind that nobody takes for one another are offered last', () => {
+    expect(areEasilyConfused('m', 'thou')).toBe(false);
+    expect(areEasilyConfused('h', 'd')).toBe(false);
+    expect(unitsTakenFor('thou')).toContain('m');
+    expect(unitsTakenFor('h')[0]).toBe('min');
+    expect(unitsTakenFor('h').indexOf('min')).toBeLessThan(unitsTakenFor('h').indexOf('d'));
   });
 
   it('knows which units are taken for one another', () => {

@@ -2,7 +2,7 @@
 import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { rules } from '../../server/rules/index.ts';
-import { checkExample, examplesOf, placeOf, rewritePage } from '../harness/pages.ts';
+import { checkExample, examplesOf, fixed, placeOf, rewritePage } from '../harness/pages.ts';
 
 const FOLDER = new URL('../../server/rules/', import.meta.url);
 const pageOf = (id: string) => new URL(`${id}.md`, FOLDER);
@@ -28,23 +28,13 @@ describe.each(rules.map((rule) => [rule.id, rule] as const))('%s', (id, rule) =>
       for (const [path, findings] of checkExample(example)) {
         for (const finding of findings.filter((one) => one.rule === id)) {
           for (const fix of finding.fixes ?? []) {
-            const fixed = example.map((file) => {
-              const edits = fix.edits
-                .filter((edit) => edit.path === file.path)
-                .sort((a, b) => b.block.start + b.start - (a.block.start + a.start));
-              let text = file.text;
-              for (const edit of edits) {
-                const offset = edit.block.start;
-                text = text.slice(0, offset + edit.start) + edit.text + text.slice(offset + edit.end);
-              }
-              return { ...file, text };
-            });
+            const mended = fixed(example, fix);
             const place = placeOf(finding, example.find((file) => file.path === path)!);
-            const after = (checkExample(fixed).get(path) ?? []).filter(
+            const after = (checkExample(mended).get(path) ?? []).filter(
               (one) =>
                 one.rule === id &&
                 one.message === finding.message &&
-                placeOf(one, fixed.find((file) => file.path === path)!).line === place.line,
+                placeOf(one, mended.find((file) => file.path === path)!).line === place.line,
             );
             expect(after, `${fix.title} leaves: ${finding.message}`).toEqual([]);
           }
