@@ -104,6 +104,52 @@ describe('conversion in words', () => {
       'Months and years have no fixed length, so they only convert into each other: count them from a date.',
     ],
     ['5 N/mm', undefined, 'No other everyday unit measures what N/mm does: name the unit to convert to.'],
+    [
+      '1 year',
+      'h',
+      'Months and years have no fixed length, so they only convert into each other: count them from a date.',
+    ],
+    [
+      '100 h',
+      'months',
+      'Months and years have no fixed length, so they only convert into each other: count them from a date.',
+    ],
+    ['2 kg', 'N', 'kg measures a mass and N a force: write kgf where a force is meant.'],
+    ['3 oz', 'lbf', 'oz measures a mass and lbf a force: write ozf where a force is meant.'],
+    ['9 N', 'lb', 'N measures a force and lb a mass: write lbf where a force is meant.'],
+    [
+      '9 N',
+      'g',
+      'N measures a force and g a mass: nothing converts between them. Convert to kN, lbf or kgf.',
+    ],
+    [
+      '5 lb',
+      'mm',
+      'lb measures a mass and mm a length: nothing converts between them. Convert to kg, g or oz.',
+    ],
+    [
+      '5 lbf',
+      'mm',
+      'lbf measures a force and mm a length: nothing converts between them. Convert to N, kN or kgf.',
+    ],
+    [
+      '24 N·m',
+      'N',
+      'N·m measures a torque and N a force: nothing converts between them. Convert to cN·m, dN·m, kgf·m or kgf·cm.',
+    ],
+    ['2 J', 'V', 'J measures an energy and V a voltage: nothing converts between them.'],
+    ['-1 3/16 in', 'mm', 'A fraction is joined to its whole number: write -1-3/16 in.'],
+    ['12  15/16 in', 'mm', 'A fraction is joined to its whole number: write 12-15/16 in.'],
+    ['-67,531 mm', 'in', 'A decimal comma is not read: write -67.531 mm.'],
+    ['1e+3 mm', 'm', 'Powers of ten are not read: write the number out.'],
+    ['-2.5E-3 mm', 'm', 'Powers of ten are not read: write the number out.'],
+    ['1 : 32.5', undefined, 'A ratio is written to 1: write 32.5:1.'],
+    [
+      '24 N·m extra',
+      undefined,
+      '"N·m extra" is not a unit: write a number and its unit, such as "88 ft·lbf".',
+    ],
+    ['24 mm', ' nonsense ', '"nonsense" is not a unit: write a number and its unit, such as "88 ft·lbf".'],
     ['1.2.3 mm', 'in', '"1.2.3" is not a number: write a number and its unit, such as "88 ft·lbf".'],
   ];
   for (const [value, unit, message] of faults)
@@ -124,6 +170,30 @@ describe('conversion in words', () => {
     );
     for (const word of ['constructor', '__proto__', 'toString'])
       expect(convertText(`5 ${word}`, word).converted).toBe(false);
+  });
+
+  it('takes mixed numbers of any size, and a mixture with a part', () => {
+    expect(rows('12-15/16 in', 'mm')).toEqual(['328.612 mm']);
+    expect(rows('3/16 in', 'mm')).toEqual(['4.762 mm']);
+    expect(rows('2.54 mm', 'in')).toEqual(['0.1000 in']);
+    expect(rows('32.5:1')[0]).toContain('31 mL to 1 L, 3.9 fl_oz to 1 gal');
+    expect(rows(' 50:1 ')[0]).toContain('20 mL to 1 L');
+    expect(rows('1:1')[0]).toContain('1000 mL to 1 L');
+    expect(rows('24 :1').length).toBe(1);
+  });
+  it('of a temperature without a target gives the difference in the other scale', () => {
+    expect(convertText('70 °F')).toMatchObject({
+      note: 'As a reading of a thermometer; a difference of 70 °F is one of 38.9 °C.',
+    });
+    expect(convertText('20 °C')).toMatchObject({
+      note: 'As a reading of a thermometer; a difference of 20 °C is one of 36 °F.',
+    });
+    expect(convertText('293 K')).toMatchObject({
+      note: 'As a reading of a thermometer; a difference of 293 K is one of 527 °F.',
+    });
+    // A kelvin and a degree Celsius are the same step: a difference needs no note.
+    expect(convertText('293 K', '°C')).toMatchObject({ note: undefined });
+    expect(convertText('20 °C', 'K')).toMatchObject({ note: undefined });
   });
 
   it('offers every everyday unit for a hover', () => {

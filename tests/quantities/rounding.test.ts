@@ -55,6 +55,18 @@ describe('written numbers', () => {
     expect(lastPlace(q('24.0 mm'))).toBeCloseTo(0.1, 15);
   });
 
+  it('reads every vulgar fraction that a keyboard has', () => {
+    const signs = '¼ ½ ¾ ⅓ ⅔ ⅕ ⅖ ⅗ ⅘ ⅙ ⅚ ⅛ ⅜ ⅝ ⅞ ⅐ ⅑ ⅒'.split(' ');
+    const plain = '1/4 1/2 3/4 1/3 2/3 1/5 2/5 3/5 4/5 1/6 5/6 1/8 3/8 5/8 7/8 1/7 1/9 1/10'.split(' ');
+    expect(signs.map((sign) => readNumber(sign)?.written)).toEqual(plain);
+    expect(signs.map((sign) => readNumber(`12${sign}`)?.written)).toEqual(plain.map((one) => `12-${one}`));
+    expect(readNumber('12-15/16')?.value).toBe(12.9375);
+    expect(readNumber('15/16')?.value).toBe(0.9375);
+    expect(readNumber('−1-3/8')?.value).toBe(-1.375);
+    expect(readNumber('.125')?.decimals).toBe(3);
+    for (const text of ['½x', '1½x', '½½', '5−3', '½5']) expect(readNumber(text), text).toBeUndefined();
+  });
+
   it('reads nothing else', () => {
     for (const text of [
       '',
@@ -110,6 +122,42 @@ describe('rounding and formatting', () => {
     expect(formatNumber(1234, -2)).toBe('1200');
     expect(roundTo(1250, -2)).toBe(1200);
     expect(formatNumber(82737.09, -2)).toBe('82700');
+  });
+  it('takes a half to the even hundred, and to the even tenth', () => {
+    expect([50, 150, 250, 350, -50, -150].map((value) => roundTo(value, -2))).toEqual([
+      0, 200, 200, 400, 0, -200,
+    ]);
+    expect([0.05, 0.15, 0.25, 0.35].map((value) => roundTo(value, 1))).toEqual([0, 0.2, 0.2, 0.4]);
+    expect(roundTo(149.999, -2)).toBe(100);
+    expect(roundTo(1234.5678, 0)).toBe(1235);
+    expect(roundTo(1e15 + 0.5, 3)).toBe(1e15 + 0.5);
+    expect(formatNumber(0.1 + 0.2, 20)).toBe('0.300000000000000');
+    expect(decimalsOfPlace(0)).toBe(15);
+    expect(decimalsOfPlace(-1)).toBe(15);
+  });
+  it('keeps at least three digits above the units, and none that was not known', () => {
+    expect(formatQuantity(convertQuantity(q('10 bar'), 'psi') as Quantity)).toBe('145 psi');
+    expect(formatQuantity(convertQuantity(q('88 ft·lbf'), 'in·lbf') as Quantity)).toBe('1060 in·lbf');
+    expect(formatQuantity(convertQuantity(q('0 bar'), 'Pa') as Quantity)).toBe('0 Pa');
+    expect(formatQuantity(convertQuantity(q('1/2 turn'), '°') as Quantity)).toBe('180 °');
+    expect(convertQuantity(q('1/2 turn'), '°')).toMatchObject({ decimals: 0, fraction: true });
+    expect(convertQuantity(q('1-3/8 in'), 'mm')).toMatchObject({
+      decimals: 3,
+      written: '34.925',
+      fraction: true,
+    });
+    expect(convertQuantity(q('24.0 mm'), 'mm')).toEqual(q('24.0 mm'));
+    expect(convertQuantity(q('24 mm'), 'N')).toBeUndefined();
+  });
+  it('a difference that is large in small units', () => {
+    const show = (text: string, unit: string) =>
+      formatQuantity(convertQuantityDifference(q(text), unit) as Quantity);
+    expect(show('18 °F', '°C')).toBe('10.0 °C');
+    expect(show('0.5 °C', 'K')).toBe('0.5 K');
+    expect(show('2 m', 'mm')).toBe('2000 mm');
+    expect(show('12 kPa', 'Pa')).toBe('12000 Pa');
+    expect(show('1.5 °C', '°C')).toBe('1.5 °C');
+    expect(convertQuantityDifference(q('2 m'), 'N')).toBeUndefined();
   });
   it('puts the unit after a blank, but not in a mixture', () => {
     expect(formatAmount(0.1319, 'mm', 3)).toBe('0.132 mm');

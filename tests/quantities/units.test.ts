@@ -532,3 +532,130 @@ describe.skipIf(!hasGnuUnits)('against GNU units', () => {
     }
   });
 });
+
+describe('kinds of products and quotients, and how they are said', () => {
+  // By dimension; what the trade names is named, the rest is a quotient or nothing.
+  const products: readonly (readonly [
+    Parameters<typeof kindOfProduct>[0],
+    Parameters<typeof kindOfProduct>[1],
+    string,
+  ])[] = [
+    ['length', 'length', 'area'],
+    ['area', 'length', 'volume'],
+    ['force', 'length', 'torque'],
+    ['pressure', 'area', 'force'],
+    ['power', 'time', 'energy'],
+    ['velocity', 'time', 'length'],
+    ['speed', 'time', 'angle'],
+    ['current', 'resistance', 'voltage'],
+    ['voltage', 'current', 'power'],
+    ['force/length', 'length', 'force'],
+    ['pressure/time', 'time', 'pressure'],
+    ['volume/time', 'time', 'volume'],
+  ];
+  it.each(products)('%s times %s is %s', (a, b, product) => {
+    expect(kindOfProduct(a, b)).toBe(product);
+    expect(kindOfProduct(b, a)).toBe(product);
+  });
+  it.each(products.slice(0, 9))(
+    'and what %s times %s makes, divided by either, is the other',
+    (a, b, product) => {
+      const whole = product as typeof a;
+      expect(kindOfQuotient(whole, a)).toBe(b);
+      expect(kindOfQuotient(whole, b)).toBe(a);
+    },
+  );
+  it('a count, a percentage or a mixture changes no kind', () => {
+    for (const neutral of ['count', 'ratio', 'mixture'] as const) {
+      expect(kindOfProduct('length', neutral)).toBe('length');
+      expect(kindOfProduct(neutral, 'torque')).toBe('torque');
+      expect(kindOfQuotient('pressure', neutral)).toBe('pressure');
+    }
+  });
+  it('quotients have the name that the trade has, or none', () => {
+    expect(kindOfQuotient('angle', 'time')).toBe('speed');
+    expect(kindOfQuotient('length', 'time')).toBe('velocity');
+    expect(kindOfQuotient('energy', 'time')).toBe('power');
+    expect(kindOfQuotient('force', 'area')).toBe('pressure');
+    expect(kindOfQuotient('volume', 'time')).toBe('volume/time');
+    expect(kindOfQuotient('length', 'length')).toBe('count');
+    expect(kindOfQuotient('velocity', 'pressure')).toBeUndefined();
+    expect(kindOfQuotient('mass', 'velocity')).toBeUndefined();
+    expect(kindOfQuotient('force/length', 'mass')).toBeUndefined();
+    expect(kindOfProduct('torque', 'mass')).toBeUndefined();
+    expect(kindOf('J/s')).toBe('power');
+    expect(kindOf('turn/min')).toBe('speed');
+    expect(kindOf('N/mm²')).toBe('pressure');
+    expect(kindOf('/s')).toBeUndefined();
+    expect(kindOf('mm/')).toBeUndefined();
+    expect(kindOf('mm/nonsense')).toBeUndefined();
+  });
+
+  // What each unit measures and how a message says it.
+  const said: readonly (readonly [string, string])[] = [
+    ['mm', 'a length'],
+    ['°', 'an angle'],
+    ['arcmin', 'an angle'],
+    ['mm²', 'an area'],
+    ['cm²', 'an area'],
+    ['m²', 'an area'],
+    ['in²', 'an area'],
+    ['mm³', 'a volume'],
+    ['cm³', 'a volume'],
+    ['imp_gal', 'a volume'],
+    ['N·m', 'a torque'],
+    ['N·mm', 'a torque'],
+    ['daN·m', 'a torque'],
+    ['J', 'an energy'],
+    ['kJ', 'an energy'],
+    ['W', 'a power'],
+    ['kW', 'a power'],
+    ['hp', 'a power'],
+    ['PS', 'a power'],
+    ['lbf', 'a force'],
+    ['ozf', 'a force'],
+    ['psi', 'a pressure'],
+    ['atm', 'a pressure'],
+    ['lb', 'a mass'],
+    ['°F', 'a temperature'],
+    ['min', 'a time'],
+    ['months', 'a time in months or years'],
+    ['rpm', 'a speed of rotation'],
+    ['m/s', 'a speed'],
+    ['V', 'a voltage'],
+    ['mV', 'a voltage'],
+    ['A', 'a current'],
+    ['mA', 'a current'],
+    ['Ω', 'a resistance'],
+    ['kΩ', 'a resistance'],
+    ['MΩ', 'a resistance'],
+    ['%', 'a percentage'],
+    ['count', 'a count'],
+    [':1', 'a mixture'],
+    ['N/mm', 'a force per length'],
+    ['mm/h', 'a speed'],
+    ['°/mm', 'an angle per length'],
+    ['N/°', 'a force per angle'],
+  ];
+  it.each(said)('%s measures %s', (unit, phrase) => {
+    const kind = kindOf(unit);
+    expect(kind && kindPhrase(kind)).toBe(phrase);
+  });
+
+  it('units of one kind are the same, unknown ones of none', () => {
+    expect(sameKind('mm', 'in')).toBe(true);
+    expect(sameKind('N·m', 'J')).toBe(false);
+    expect(sameKind('nonsense', 'rubbish')).toBe(false);
+    expect(sameKind('mm', 'nonsense')).toBe(false);
+    expect(convert(50, '%', 'count')).toBeUndefined();
+    expect(convert(1, 'turn', 'rad')).toBeCloseTo(2 * Math.PI, 12);
+    expect(convert(1, 'N/°', 'N/rad')).toBeCloseTo(180 / Math.PI, 10);
+    expect(convert(1, 'rad/s', 'turn/s')).toBeCloseTo(1 / (2 * Math.PI), 12);
+    expect(findUnit('°/s')?.factor).toBeCloseTo(Math.PI / 180, 15);
+    expect(findUnit('in')?.factor).toBeCloseTo(0.0254, 15);
+    expect(findUnit('m/°')?.everyday).toBe(false);
+    expect(findUnit('N/°')?.factor).toBeCloseTo(180 / Math.PI, 12);
+    expect(findUnit('rpm')?.factor).toBeCloseTo(Math.PI / 30, 15);
+    expect(findUnit('%')?.factor).toBe(0.01);
+  });
+});
