@@ -7,10 +7,11 @@ import {
   strengthOf,
   type YieldJudgement,
 } from '../calculations/index.ts';
-import { convert, formatAmount, formatQuantity, type Quantity } from '../quantities/index.ts';
+import { convert, formatQuantity, type Quantity } from '../quantities/index.ts';
 import { type FastenerDeclaration, type Location, locate, type Report } from '../rebuild/index.ts';
 import { nothing, rule } from './rule.ts';
 import { replaced } from './standing.ts';
+import { twoDigits } from './wording.ts';
 
 /** What each torque in N·m does to the fasteners of a group: they are tightened to the same few over and over. */
 const judged = new WeakMap<FastenerDeclaration, Map<number, YieldJudgement | undefined>>();
@@ -41,14 +42,13 @@ function judge(torque: Quantity, declaration: FastenerDeclaration, at: Location)
   const judgement = torques.get(newtonMetres);
   if (judgement === undefined || judgement.verdict === 'bears') return undefined;
   const { lower, upper } = judgement.yieldTorque;
-  const write = (value: number) => formatAmount(convert(value, 'N·m', torque.unit) ?? value, torque.unit, 0);
+  const write = (value: number) => twoDigits(convert(value, 'N·m', torque.unit) ?? value, torque.unit);
   const past = judgement.verdict === 'past-yield';
   return {
     at,
     severity: past ? 'error' : 'warning',
     message: `${formatQuantity(torque)} ${past ? 'takes' : 'may take'} ${written} class ${propertyClass} past its yield: it begins between about ${write(lower)} (oiled) and ${write(upper)} (dry). This is an estimate, not a torque specification; look at the unit and at the manual.`,
-    related:
-      at === declaration.at ? [] : [{ at: declaration.at, message: 'the thread and class stand here' }],
+    related: [{ at: declaration.at, message: 'the thread and class stand here' }],
   };
 }
 

@@ -105,7 +105,7 @@ export const outOfLimits = rule({
         const written = reading.entry.block.text.slice(reading.at.start, reading.at.end);
         if (reading.word !== undefined ? words.includes(reading.word) : reading.placeholder) continue;
         const wanted = words.includes(written)
-          ? `Words as values stand in quotes: write "${written}"`
+          ? `words as values stand in quotes: write "${written}"`
           : `the limit allows ${allowed}`;
         yield {
           at: reading.at,

@@ -16,11 +16,12 @@ export function pageOf(files) {
   return `# What the tests would notice
 
 \`npm run mutation\` changes quantities, calculations and rules in one small way at a time (a mutant) and runs the tests
-that reach the change. A mutant that no test fails by has survived; each is named below. Written by
-\`tests/mutation/run.mjs\`; do not edit.
+that reach the change. A mutant that no test fails by has survived; each is named below. One that the type checker
+refuses could not be committed and is not counted (most are questions whether something is there at all, without which
+the next line does not compile). Written by \`tests/mutation/run.mjs\`; do not edit.
 
-| | mutants | killed | survived | score |
-|---|---|---|---|---|
+| | mutants | killed | survived | score | refused by the type checker |
+|---|---|---|---|---|---|
 ${total.join('\n')}
 
 ${WORDS}
@@ -47,8 +48,8 @@ function section(name, files) {
     .map(({ path, source, alive }) => `### ${path}\n\n${listOf(source, alive)}`);
   return `## ${name}
 
-| file | mutants | killed | survived | score |
-|---|---|---|---|---|
+| file | mutants | killed | survived | score | refused |
+|---|---|---|---|---|---|
 ${rows.join('\n')}
 
 ${survivors.join('\n\n')}`;
@@ -57,8 +58,9 @@ ${survivors.join('\n\n')}`;
 function row(name, mutants) {
   const killed = mutants.filter(({ status }) => KILLED.has(status)).length;
   const alive = mutants.filter(({ status }) => ALIVE.has(status)).length;
+  const refused = mutants.filter(({ status }) => status === 'CompileError').length;
   const score = killed + alive === 0 ? '–' : `${((100 * killed) / (killed + alive)).toFixed(1)} %`;
-  return `| ${name} | ${killed + alive} | ${killed} | ${alive} | ${score} |`;
+  return `| ${name} | ${killed + alive} | ${killed} | ${alive} | ${score} | ${refused} |`;
 }
 
 function listOf(source, mutants) {

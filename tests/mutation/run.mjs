@@ -3,6 +3,7 @@ import { spawnSync } from 'node:child_process';
 import { globSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { pageOf } from './page.mjs';
+import { refuseIllTyped } from './types.mjs';
 
 const root = join(import.meta.dirname, '../..');
 const kept = join(root, 'reports/mutation/files');
@@ -18,6 +19,10 @@ if (first !== '--page') {
 const files = readdirSync(kept)
   .map((name) => JSON.parse(readFileSync(join(kept, name), 'utf8')))
   .filter(({ path }) => globSync(path, { cwd: root }).length > 0);
+const changed = files.filter(({ path, source }) => readFileSync(join(root, path), 'utf8') !== source);
+if (changed.length > 0)
+  console.log(`Changed since they were mutated: ${changed.map(({ path }) => path).join(', ')}`);
+refuseIllTyped(root, files);
 writeFileSync(page, pageOf(files));
 console.log(`Written to ${page}`);
 

@@ -110,29 +110,28 @@ function load(script, judges) {
   return tests;
 }
 
+/** The rule whose page a test is about; undefined for one that looks at all rules, or at none. */
+function ruleOf(test) {
+  return /^tests\/rules\/(?:pages|related|half-written)\.test\.ts: ([a-z-]+)(?: >|:| judges)/.exec(
+    test.id,
+  )?.[1];
+}
+
 /**
  * The tests that can tell that a mutant of the file is one, the likeliest first. The page of another rule shows only
  * what that rule finds, so a mutant of one rule is left to its own page and to what looks at all of them.
  */
-export function judging(tests, mutated) {
+function judging(tests, mutated) {
   const [, folder, name] = /server\/([a-z]+)\/(.*)\.ts$/.exec(mutated) ?? [];
-  const judges = judgesOf(mutated);
-  const isRule =
-    folder === 'rules' && tests.some(({ id }) => id.startsWith(`tests/rules/pages.test.ts: ${name} > `));
-  const own = (test) =>
-    test.file === `tests/${folder}/${name}.test.ts` ||
-    test.id.startsWith(`tests/rules/pages.test.ts: ${name} > `);
-  const rank = (test) => (own(test) ? -1 : judges.indexOf(folderOf(test.file)));
+  const isRule = folder === 'rules' && tests.some((test) => ruleOf(test) === name);
+  const isOwn = (test) => test.file === `tests/${folder}/${name}.test.ts` || ruleOf(test) === name;
+  const rank = (test) => (isOwn(test) ? -1 : judgesOf(mutated).indexOf(folderOf(test.file)));
   return tests
-    .filter((test) => judges.includes(folderOf(test.file)))
-    .filter(
-      (test) =>
-        !isRule ||
-        own(test) ||
-        !test.file.endsWith('/pages.test.ts') ||
-        test.id.includes(': release-incomplete > '),
-    )
-    .sort((a, b) => rank(a) - rank(b));
+    .filter((test) => {
+      const rule = ruleOf(test);
+      return !isRule || rule === undefined || rule === name || rule === 'release-incomplete';
+    })
+    .toSorted((a, b) => rank(a) - rank(b));
 }
 
 function createRunner() {
