@@ -2,8 +2,8 @@
 import { spawnSync } from 'node:child_process';
 import { globSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { pageOf } from './page.mjs';
-import { refuseIllTyped } from './types.mjs';
+import { pageOf } from './page.ts';
+import { refuseIllTyped } from './types.ts';
 
 const root = join(import.meta.dirname, '../..');
 const kept = join(root, 'reports/mutation/files');

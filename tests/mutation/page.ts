@@ -1,11 +1,35 @@
-// The page of a mutation run: how many mutants each file's tests kill, and every one that they do not, with a word on it.
+/** The page of a mutation run: how many mutants each file's tests kill, and every one that they do not, with a word. */
 const KILLED = new Set(['Killed', 'Timeout']);
 const ALIVE = new Set(['Survived', 'NoCoverage']);
 
-/** The page, from `{ path, source, mutants }` of each file. */
-export function pageOf(files) {
+interface Position {
+  readonly line: number;
+  readonly column: number;
+}
+
+/** One change of Stryker's, with what became of it; lines and columns count from 1. */
+export interface Mutant {
+  status: string;
+  readonly mutatorName: string;
+  readonly replacement: string;
+  readonly location: { readonly start: Position; readonly end: Position };
+}
+
+/** A file as it was mutated. */
+export interface MutatedFile {
+  readonly path: string;
+  readonly source: string;
+  readonly mutants: readonly Mutant[];
+}
+
+/** The page of these files. */
+export function pageOf(files: readonly MutatedFile[]): string {
   const sorted = files.toSorted((a, b) => (a.path < b.path ? -1 : 1));
-  const folders = Map.groupBy(sorted, ({ path }) => path.split('/')[1]);
+  const folders = new Map<string, MutatedFile[]>();
+  for (const file of sorted) {
+    const name = file.path.split('/')[1] ?? '';
+    folders.set(name, [...(folders.get(name) ?? []), file]);
+  }
   const total = [...folders].map(([name, list]) =>
     row(
       `**${name}**`,
@@ -40,7 +64,7 @@ const WORDS = `The word after each survivor is said by its kind:
 - *pattern*: texts that this pattern is never given.
 - *left out*: what the statement does is done elsewhere too, or shows in nothing that a test looks at.`;
 
-function section(name, files) {
+function section(name: string, files: readonly MutatedFile[]): string {
   const rows = files.map(({ path, mutants }) => row(`\`${path.split('/').slice(2).join('/')}\``, mutants));
   const survivors = files
     .map((file) => ({ ...file, alive: file.mutants.filter(({ status }) => ALIVE.has(status)) }))
@@ -55,7 +79,7 @@ ${rows.join('\n')}
 ${survivors.join('\n\n')}`;
 }
 
-function row(name, mutants) {
+function row(name: string, mutants: readonly Mutant[]): string {
   const killed = mutants.filter(({ status }) => KILLED.has(status)).length;
   const alive = mutants.filter(({ status }) => ALIVE.has(status)).length;
   const refused = mutants.filter(({ status }) => status === 'CompileError').length;
@@ -63,7 +87,7 @@ function row(name, mutants) {
   return `| ${name} | ${killed + alive} | ${killed} | ${alive} | ${score} | ${refused} |`;
 }
 
-function listOf(source, mutants) {
+function listOf(source: string, mutants: readonly Mutant[]): string {
   const lines = source.split('\n');
   return mutants
     .toSorted(
@@ -73,19 +97,19 @@ function listOf(source, mutants) {
     .map((mutant) => {
       const { start, end } = mutant.location;
       const last = start.line === end.line ? end.column - 1 : undefined;
-      const was = lines[start.line - 1].slice(start.column - 1, last);
+      const was = (lines[start.line - 1] ?? '').slice(start.column - 1, last);
       return `- ${start.line}: ${code(was)} → ${code(mutant.replacement)}: ${wordOn(mutant, was)}`;
     })
     .join('\n');
 }
 
-function code(text) {
+function code(text: string): string {
   const line = text.replaceAll(/\s+/g, ' ').trim();
   const short = line.length > 60 ? `${line.slice(0, 59)}…` : line;
   return short.includes('`') ? `\`\` ${short} \`\`` : `\`${short}\``;
 }
 
-function wordOn({ mutatorName, replacement }, was) {
+function wordOn({ mutatorName, replacement }: Mutant, was: string): string {
   if (mutatorName === 'StringLiteral') return 'words';
   if (mutatorName === 'Regex') return 'pattern';
   if (mutatorName === 'EqualityOperator' && bound(was) === bound(replacement)) return 'boundary';
@@ -102,6 +126,6 @@ function wordOn({ mutatorName, replacement }, was) {
 }
 
 /** Which side a comparison asks for, whether or not the end belongs to it: `<` and `<=` are one. */
-function bound(comparison) {
+function bound(comparison: string): string {
   return /[<>](?==? )/.exec(comparison)?.[0] ?? comparison;
 }
