@@ -53,7 +53,7 @@ function groupHtml({ title, effect, rows }: ComparedGroup): string {
       text === null ? '<td class="soft">not recorded</td>' : `<td>${escapeHtml(text)}</td>`;
     return `<tr${line}><th scope="row">${escapeHtml(name)}</th>${cell(one.old)}${cell(one.new)}<td>${escapeHtml(remarksOf(one).join('; '))}</td></tr>`;
   });
-  return `<section>
+  return `<section tabindex="0">
 <h2${colour}>${title}</h2>
 <table><colgroup><col class="what"><col><col><col class="remark"></colgroup>
 <thead><tr><th scope="col">What</th><th scope="col">Old</th><th scope="col">New</th><th scope="col">Difference</th></tr></thead>

@@ -20,6 +20,7 @@ import { drawTimeline } from './timeline.ts';
 
 const style = `.state{display:inline-block;border:1.5px solid currentColor;border-radius:3px;padding:.05rem .5rem;font-size:.85rem;font-weight:650;vertical-align:.2em;margin-left:.6rem}
 nav ul{list-style:none;display:flex;flex-wrap:wrap;gap:.2rem 1.1rem;padding:0;margin:.8rem 0 0;font-size:.88rem}
+nav a{display:inline-block;padding:.2rem 0}
 a{color:inherit;text-underline-offset:.2em}
 .verdict{font-weight:600;white-space:nowrap}
 .verdict .soft{font-weight:400}
@@ -94,7 +95,7 @@ function bodyOf(report: LogReport): string {
 ${shown
   .map(
     ({ id, title, content }) =>
-      `<section id="${id}" aria-labelledby="${id}-title"${id === 'entry' ? ' class="break"' : ''}>\n<h2 id="${id}-title">${title}</h2>\n${content}\n</section>`,
+      `<section id="${id}" tabindex="0" aria-labelledby="${id}-title"${id === 'entry' ? ' class="break"' : ''}>\n<h2 id="${id}-title">${title}</h2>\n${content}\n</section>`,
   )
   .join('\n')}
 <footer>Made by Witnessmark from ${escapeHtml(report.path)}. The log is the record; this page shows what it says.</footer>`;

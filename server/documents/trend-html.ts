@@ -33,7 +33,7 @@ function machineHtml(machine: string, trends: readonly Trend[]): string {
     few.length === 0
       ? ''
       : `<p class="soft">One reading only, so no trend: ${escapeHtml(few.map(({ target }) => target).join(', '))}.</p>`;
-  return `<section><h2>${escapeHtml(machine)}</h2>
+  return `<section tabindex="0"><h2>${escapeHtml(machine)}</h2>
 ${many.map(oneTrend).join('\n')}
 ${rest}</section>`;
 }

@@ -53,13 +53,15 @@ describe.skipIf(chromiumPath === undefined)('by axe-core', () => {
   });
   afterAll(() => browser.close());
 
-  test.each(pages)('%s: no fault, light and dark', { timeout: 60_000 }, async (_name, html) => {
+  test.each(pages)('%s: no fault, light, dark and narrow', { timeout: 60_000 }, async (_name, html) => {
     const page = await browser.newPage();
     await page.setContent(html);
     for (const colorScheme of ['light', 'dark'] as const) {
       await page.emulateMedia({ colorScheme });
       expect(await accessibilityFaults(page)).toEqual([]);
     }
+    await page.setViewportSize({ width: 480, height: 800 });
+    expect(await accessibilityFaults(page)).toEqual([]);
     await page.close();
   });
 

@@ -2,7 +2,8 @@
 import assert from 'node:assert/strict';
 import { suite, suiteSetup, suiteTeardown, test } from 'mocha';
 import type { Page } from 'playwright-core';
-import { type EditorWindow, openFile, openWindow, picture } from './window.ts';
+import { accessibilityFaults } from '../../harness/accessibility.ts';
+import { type EditorWindow, lineWith, openFile, openWindow, picture, useTheme } from './window.ts';
 
 /** Runs a command by its name, as a person finds it. */
 async function command(page: Page, name: string): Promise<void> {
@@ -28,7 +29,9 @@ suite('beside a log', () => {
 
   test('the status bar says that the log is open and how much is due', async () => {
     const { page } = window;
-    await page.locator('.statusbar-item', { hasText: 'open, nothing due' }).waitFor();
+    await page.locator('.statusbar-item', { hasText: 'open, nothing due' }).click();
+    await page.locator('.pane', { hasText: 'Open Items' }).getByText('Nothing is due.').waitFor();
+    await page.locator('.view-line').first().click();
     await page.keyboard.press('Control+End');
     await page.keyboard.type('  open R1 "order a shim"\n');
     await page.locator('.statusbar-item', { hasText: 'open, 1 due' }).waitFor();
@@ -57,6 +60,37 @@ suite('beside a log', () => {
     await page.keyboard.type('  note The cover was lapped on glass');
     await preview.getByText('The cover was lapped on glass').first().waitFor();
     await picture(page, 'preview');
+  });
+
+  test('the preview follows the cursor', async () => {
+    const { page } = window;
+    for (const [line, target] of [
+      [7, 'shaft-runout'],
+      [8, 'end-float'],
+    ] as const) {
+      await lineWith(page, `measure ${target}`).click();
+      await page.locator('.statusbar-item', { hasText: `Ln ${line},` }).waitFor();
+      const here = viewOf(page).locator('.here').first();
+      await here.and(viewOf(page).locator(`[data-line="${line}"]`)).waitFor();
+      await here.getByText(target).first().waitFor();
+    }
+  });
+
+  test('the preview has the colours of the theme, and no fault by axe-core in any', async () => {
+    const { page } = window;
+    for (const [theme, body, paper] of [
+      ['Default Dark Modern', 'vs-dark', 'rgb(31, 31, 31)'],
+      ['Default High Contrast', 'hc-black', 'rgb(0, 0, 0)'],
+      ['Default High Contrast Light', 'hc-light', 'rgb(255, 255, 255)'],
+      ['Default Light Modern', 'vs', 'rgb(255, 255, 255)'],
+    ] as const) {
+      await useTheme(page, theme, body);
+      const frame = await (await viewOf(page).elementHandle())?.ownerFrame();
+      assert.ok(frame);
+      await frame.waitForFunction(`getComputedStyle(document.body).backgroundColor === '${paper}'`);
+      assert.deepEqual(await accessibilityFaults(frame), [], theme);
+      await picture(page, `preview-${body}`);
+    }
   });
 
   test('a row of the preview leads back to its line', async () => {

@@ -1,6 +1,6 @@
-/** A person writes a log: sees the fault that was typed, reads the hover, takes the fix. */
+/** A person writes a log: sees the fault that was typed, reads the hover, takes the fix, renames a tool. */
 import { suite, suiteSetup, suiteTeardown, test } from 'mocha';
-import { type EditorWindow, openFile, openWindow, picture } from './window.ts';
+import { type EditorWindow, lineWith, openFile, openWindow, picture } from './window.ts';
 
 suite('a person at a log', () => {
   let window: EditorWindow;
@@ -30,20 +30,39 @@ suite('a person at a log', () => {
     await page.keyboard.press('Escape');
   });
 
-  test('takes the quick fix, and the underline goes', async () => {
+  test('takes the fix from the light bulb, and the underline goes', async () => {
     const { page } = window;
     // The editor drops a request for fixes while it is still settling after the click: a person asks again.
     const menu = page.locator('.action-widget:visible').first();
+    const bulb = page.locator('[class*="lightbulb"]:visible, [class*="light-bulb"]:visible').first();
     for (let tries = 0; tries < 6 && !(await menu.isVisible()); tries++) {
       await page.keyboard.press('Escape');
       await page.locator('.view-line', { hasText: '88' }).getByText('88').first().click();
-      await page.keyboard.press('Control+.');
+      await bulb.click({ timeout: 4_000 }).catch(() => undefined);
       await menu.waitFor({ timeout: 4_000 }).catch(() => undefined);
     }
-    await menu.waitFor({ timeout: 4_000 });
+    await menu.getByText('88 in·lbf').first().waitFor({ timeout: 4_000 });
     await picture(page, 'quick-fix');
     await page.keyboard.press('Enter');
     await page.locator('.squiggly-error').first().waitFor({ state: 'detached' });
     await page.locator('.view-line', { hasText: '(88 in·lbf)' }).waitFor();
+  });
+
+  test('renames a tool by F2: in the log, in the register, and in a log that is not open', async () => {
+    const { page } = window;
+    await lineWith(page, 'shaft-runout').getByText('DT1').click();
+    const box = page.locator('.rename-box input');
+    for (let tries = 0; tries < 4 && !(await box.isVisible()); tries++) {
+      await page.keyboard.press('F2');
+      await box.waitFor({ timeout: 4_000 }).catch(() => undefined);
+    }
+    await box.fill('DT9');
+    await page.keyboard.press('Enter');
+    await lineWith(page, 'measure shaft-runout = 0.05 mm with DT9').waitFor();
+    await lineWith(page, 'measure end-float = 0.10 mm with DT9').waitFor();
+    await openFile(page, 'harbour.bench');
+    await lineWith(page, 'tool DT9 "dial test indicator"').waitFor();
+    await openFile(page, 'before.rebuild');
+    await lineWith(page, 'measure end-float = 0.10 mm with DT9').waitFor();
   });
 });

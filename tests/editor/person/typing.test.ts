@@ -1,8 +1,8 @@
-/** A person types on: the next fastener is offered, a table goes on with Enter and its bars line up. */
+/** A person types on: a line is written by completion, the next fastener is offered, a table goes on with Enter and its bars line up. */
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { suite, suiteSetup, suiteTeardown, test } from 'mocha';
-import { type EditorWindow, openFile, openWindow, picture, workspace } from './window.ts';
+import { type EditorWindow, lineWith, openFile, openWindow, picture, take, workspace } from './window.ts';
 
 suite('a person who types on', () => {
   let window: EditorWindow;
@@ -19,13 +19,30 @@ suite('a person who types on', () => {
     await window.close();
   });
 
-  const line = (text: string) =>
-    window.page.locator('.view-line', { hasText: text.replaceAll(' ', '\u00a0') });
+  const line = (text: string) => lineWith(window.page, text);
+
+  test('writes a torque line by completion alone', async () => {
+    const { page } = window;
+    // The server is at work once it says how the log stands.
+    await page.locator('.statusbar-item', { hasText: 'open, nothing due' }).waitFor();
+    await page.keyboard.type('  tor', { delay: 50 });
+    await take(page, 'torque');
+    // The group that is due, its first member in the order, its torque.
+    await page.locator('.suggest-widget.visible', { hasText: '9..11 N·m' }).waitFor();
+    await picture(page, 'completion');
+    await take(page, 'cover-m6');
+    await page.keyboard.type('[');
+    await take(page, '1');
+    await page.keyboard.press('End');
+    await page.keyboard.type(' ');
+    await take(page, 'to');
+    await take(page, '10 N·m');
+    await line('torque cover-m6[1] to 10 N·m').waitFor();
+  });
 
   test('is offered the next fastener in the order, and takes it', async () => {
     const { page } = window;
-    await page.keyboard.type('  torque cover-m6[1] to 10 N·m');
-    // The server is at work once it says that the others are due.
+    // The others are due.
     await page.locator('.squiggly-warning').first().waitFor();
     await page.keyboard.press('Enter');
     await page.locator('[class*="ghost-text"]').first().waitFor();

@@ -121,6 +121,27 @@ export async function openFile(page: Page, name: string): Promise<void> {
   await page.locator('.monaco-editor.focused').waitFor();
 }
 
+/** Takes the item of the list of suggestions that is chosen, once it is the one with this text. */
+export async function take(page: Page, text: string): Promise<void> {
+  await page.locator('.suggest-widget.visible .monaco-list-row.focused', { hasText: text }).waitFor();
+  await page.keyboard.press('Enter');
+  await page
+    .locator('.suggest-widget.visible .monaco-list-row.focused', { hasText: text })
+    .waitFor({ state: 'detached' });
+}
+
+/** The line of the editor with this text, whatever blanks it is shown with. */
+export function lineWith(page: Page, text: string) {
+  return page.locator('.view-line', { hasText: text.replaceAll(' ', '\u00a0') });
+}
+
+/** Gives the window another theme. */
+export async function useTheme(page: Page, theme: string, body: string): Promise<void> {
+  mkdirSync(join(workspace, '.vscode'), { recursive: true });
+  writeFileSync(join(workspace, '.vscode/settings.json'), JSON.stringify({ 'workbench.colorTheme': theme }));
+  await page.locator(`.monaco-workbench.${body}`).waitFor();
+}
+
 /** A picture of the window, or of a part of it, in the folder that `--pictures` names. */
 export async function picture(page: Page, name: string): Promise<void> {
   const folder = process.env.WITNESSMARK_EDITOR_PICTURES ?? join(repository, '.cache/editor-pictures');

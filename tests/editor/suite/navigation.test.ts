@@ -1,7 +1,15 @@
 /** Ways through the files in the editor: a name is followed, found everywhere, and given another one. */
 import assert from 'node:assert/strict';
 import { suite, test } from 'mocha';
-import { commands, type Location, type LocationLink, Uri, WorkspaceEdit, workspace } from 'vscode';
+import {
+  type CodeLens,
+  commands,
+  type Location,
+  type LocationLink,
+  Uri,
+  WorkspaceEdit,
+  workspace,
+} from 'vscode';
 import { fileOf, findings, has, open, placeOf, readFromDisk, writeOnDisk } from './editor.ts';
 
 suite('names', () => {
@@ -58,5 +66,25 @@ suite('names', () => {
     edit.renameFile(fileOf(bench), Uri.joinPath(fileOf(bench), '../spare.bench'));
     assert.ok(await workspace.applyEdit(edit));
     placeOf(document, 'use "spare.bench"');
+  });
+
+  test('a line of a table says how many logs use it', async () => {
+    writeOnDisk('counted.limits', readFromDisk('gearbox.limits'));
+    for (const name of ['counted', 'counted-again'])
+      writeOnDisk(
+        `${name}.rebuild`,
+        readFromDisk('gearbox.rebuild')
+          .replace('gearbox.limits', 'counted.limits')
+          .replace('0.05 mm with DT1', '0.09 mm with DT1'),
+      );
+    const { document } = await open('counted.limits');
+    await findings(fileOf('counted-again.rebuild'), has('out-of-limits'));
+    const lenses = await commands.executeCommand<CodeLens[]>(
+      'vscode.executeCodeLensProvider',
+      document.uri,
+      50,
+    );
+    const { line } = placeOf(document, 'limit shaft-runout').start;
+    assert.match(lenses.find((lens) => lens.range.start.line === line)?.command?.title ?? '', /\b2 logs\b/);
   });
 });
