@@ -44,6 +44,8 @@ that reach the change. A mutant that no test fails by has survived; each is name
 refuses could not be committed and is not counted (most are questions whether something is there at all, without which
 the next line does not compile). Written by \`tests/mutation/run.mjs\`; do not edit.
 
+${leftOut(sorted)}
+
 | | mutants | killed | survived | score | refused by the type checker |
 |---|---|---|---|---|---|
 ${total.join('\n')}
@@ -52,6 +54,13 @@ ${WORDS}
 
 ${sections.join('\n\n')}
 `;
+}
+
+/** How many mutants were left out for being static. */
+function leftOut(files: readonly MutatedFile[]): string {
+  const ignored = files.flatMap(({ mutants }) => mutants).filter(({ status }) => status === 'Ignored').length;
+  return `${ignored} more were not run: they change what is made while a file is loaded, tables for the most part, so that each
+would cost every test.`;
 }
 
 const WORDS = `The word after each survivor is said by its kind:
