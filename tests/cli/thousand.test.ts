@@ -35,7 +35,7 @@ describe('a thousand logs', () => {
     return spawnSync('script', ['-qec', `${command} > shown.txt`, '/dev/null'], {
       cwd: shell.folder,
       encoding: 'utf8',
-      env: { ...process.env, TERM: 'xterm' },
+      env: { ...process.env, TERM: 'xterm', NO_COLOR: '1' },
     });
   };
   const hasScript = spawnSync('script', ['--version'], { encoding: 'utf8' }).stdout?.includes('util-linux');

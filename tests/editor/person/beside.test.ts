@@ -1,9 +1,11 @@
 /** What stands beside a log: its preview, what is still due, its state. */
 import assert from 'node:assert/strict';
+import { existsSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { suite, suiteSetup, suiteTeardown, test } from 'mocha';
 import type { Page } from 'playwright-core';
 import { accessibilityFaults } from '../../harness/accessibility.ts';
-import { type EditorWindow, lineWith, openFile, openWindow, picture, useTheme } from './window.ts';
+import { type EditorWindow, lineWith, openFile, openWindow, picture, useTheme, workspace } from './window.ts';
 
 /** Runs a command by its name, as a person finds it. */
 async function command(page: Page, name: string): Promise<void> {
@@ -147,8 +149,9 @@ suite('beside a log', () => {
     await command(page, 'Witnessmark: Bench Card from a Table of Limits…');
     await page.locator('.quick-input-list .monaco-list-row', { hasText: 'gearbox.limits' }).click();
     await saveAs(/^Bench card$/);
-    await command(page, 'Notifications: Show Notifications');
-    await page.locator('.notifications-center', { hasText: 'gearbox-card.html is written' }).waitFor();
+    for (let tries = 0; tries < 100 && !existsSync(join(workspace, 'gearbox-card.html')); tries++)
+      await page.waitForTimeout(200);
+    assert.match(readFileSync(join(workspace, 'gearbox-card.html'), 'utf8'), /<html/);
   });
 
   test('a log without a signature cannot be marked, and says so', async () => {
