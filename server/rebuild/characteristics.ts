@@ -4,7 +4,7 @@
  */
 import type { CarriedConcession, CarriedPart } from './carried.ts';
 import type { LimitDeclaration } from './declarations.ts';
-import { type Entry, fitCondition, type Reading, takenAs } from './entries.ts';
+import { type Entry, fitCondition, isByInspector, type Reading, takenAs } from './entries.ts';
 import { evaluate, type Worked } from './expressions.ts';
 import { itemsMatch } from './items.ts';
 import { type Cut, cutsSince, type History } from './rests-on.ts';
@@ -177,7 +177,7 @@ function concessionFor(
 ): Entry | undefined {
   const own = concessions.findLast(
     (entry) =>
-      entry.by.some((person) => scope.people.get(person.text)?.inspector === true) &&
+      isByInspector(entry, scope.people) &&
       entry.targets.some((target) => target.name === name && target.items.includes(item)),
   );
   if (own !== undefined)

@@ -695,6 +695,11 @@ export function fitCondition(entry: Entry): 'new' | 'reused' | 'reworked' {
   return condition === 'new' || condition === 'reworked' ? condition : 'reused';
 }
 
+/** Whether an inspector is among those who did it: only then does a concession count. */
+export function isByInspector({ by }: Entry, people: Scope['people']): boolean {
+  return by.some((person) => people.get(person.text)?.inspector === true);
+}
+
 /** Whether a removed part is not to go back. */
 export function isScrapped(entry: Entry): boolean {
   return hasClause(entry.statement, 'scrap');

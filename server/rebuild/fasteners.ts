@@ -3,7 +3,7 @@ import { clauseValue, hasClause, torqueTo } from '../../grammar/index.ts';
 import { contains, convert, type Quantity, withinPercent } from '../quantities/index.ts';
 import type { CarriedFastener } from './carried.ts';
 import type { FastenerDeclaration, JointDeclaration } from './declarations.ts';
-import { type Entry, fitCondition, type Resolved } from './entries.ts';
+import { type Entry, fitCondition, isByInspector, type Resolved } from './entries.ts';
 import type { Scope } from './scope.ts';
 
 /** One fastener, torqued once. */
@@ -316,7 +316,7 @@ export function buildFastenerGroup(
         break;
       case 'accept':
         accepted.push(entry);
-        if (!entry.by.some((person) => people.get(person.text)?.inspector === true)) break;
+        if (!isByInspector(entry, people)) break;
         for (const item of target.items) {
           const member = members.get(item);
           if (member !== undefined) member.accepted = entry;

@@ -1,7 +1,7 @@
 /** Inspections: what was looked at, how it came out, and whether that still stands. */
 import { clauseValue } from '../../grammar/index.ts';
 import type { InspectionDeclaration } from './declarations.ts';
-import type { Entry } from './entries.ts';
+import { type Entry, isByInspector } from './entries.ts';
 import { type Cut, cutsSince, type History } from './rests-on.ts';
 import type { Scope } from './scope.ts';
 
@@ -84,7 +84,7 @@ export function buildInspection(from: InspectionInputs, inputs: readonly unknown
         entry.kind === 'accept' &&
         last !== undefined &&
         entry.index > last.entry.index &&
-        entry.by.some((person) => scope.people.get(person.text)?.inspector === true),
+        isByInspector(entry, scope.people),
     ),
     required: from.required,
     touched: from.touched,

@@ -1,7 +1,7 @@
 /** Parts: what came out, what went in, and what is in the machine at the end of the log. */
 import { type ClauseName, clauseNode } from '../../grammar/index.ts';
 import type { PartDeclaration } from './declarations.ts';
-import { type Entry, fitCondition, isScrapped } from './entries.ts';
+import { type Entry, fitCondition, isByInspector, isScrapped } from './entries.ts';
 import type { Scope } from './scope.ts';
 
 export interface PartMember {
@@ -118,16 +118,18 @@ function writtenText(
     : value.text;
 }
 
-/** An inspector's concession for a member that is out and in whose place nothing has gone. */
+/** An inspector's concession, since it was last fitted, for a member that is out and in whose place nothing has gone. */
 export function concessionForPart(
   { name, concessions }: PartHistory,
-  { item, state }: PartMember,
+  { item, state, events }: PartMember,
   people: Scope['people'],
 ): Entry | undefined {
   if (state !== 'out' && state !== 'scrapped') return undefined;
+  const fitted = events.findLast((event) => event.kind === 'fit')?.index ?? -1;
   return concessions.findLast(
     (entry) =>
-      entry.by.some((person) => people.get(person.text)?.inspector === true) &&
+      entry.index > fitted &&
+      isByInspector(entry, people) &&
       entry.targets.some((target) => target.name === name && target.items.includes(item)),
   );
 }

@@ -81,17 +81,9 @@ export const concession = rule({
         const entry = instance.accepted;
         if (entry === undefined || judgement.verdict === 'inside') continue;
         const unit = judgement.bound?.unit ?? value.unit;
-        const over = expired(entry, rebuild);
         const past = `${subject} is ${writeValue(value, judgement, unit)}, ${missedBy(judgement)}${refOf(instance.declaration)}`;
-        yield {
-          at,
-          ...(over === undefined ? {} : { severity: 'error' as const }),
-          message:
-            over === undefined
-              ? `${past}; ${accepted(entry)}.`
-              : `${past}; it was ${accepted(entry, over)}. ${REMEDY}`,
-          related: [acceptedHere(entry), { at: instance.declaration.at, message: 'the limit stands here' }],
-        };
+        const related = { at: instance.declaration.at, message: 'the limit stands here' };
+        yield tellOf(past, entry, rebuild, { at, related });
       }
       yield* leftOver(characteristic, rebuild);
     }
