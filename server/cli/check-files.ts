@@ -62,6 +62,7 @@ export function createFileChecker(forgetting: boolean): FileChecker {
     configurations: () =>
       [...configurations]
         .map(checkLocated)
-        .filter((file) => file !== undefined && file.findings.length > 0) as readonly LocatedFile[],
+        .filter((file) => file !== undefined)
+        .filter(({ findings }) => findings.length > 0),
   };
 }

@@ -6,7 +6,14 @@ import { readBaseline, withoutKnown, writeBaseline } from './baseline.ts';
 import { createFileChecker, type FileChecker } from './check-files.ts';
 import type { CheckedShare } from './check-worker.ts';
 import { chosen } from './choices.ts';
-import { findFiles, readConfiguration, readInput, shownPath, type Unreadable } from './files.ts';
+import {
+  findFiles,
+  readConfiguration,
+  readInput,
+  shownPath,
+  tellUnreadable,
+  type Unreadable,
+} from './files.ts';
 import { countSeverities, type LocatedFile } from './formats/located.ts';
 import { colours, describe, foundFiles, type Manual } from './manual.ts';
 import { outputsOf, writeOutputs } from './outputs.ts';
@@ -233,7 +240,7 @@ async function check(
   // What is wrong with the configuration is never old.
   const files = [...configurations, ...(known?.files ?? all)];
   await writeOutputs(outputs, { files, unreadable, failing, version: __VERSION__, page: rulePage, began });
-  for (const { path, reason } of unreadable) process.stderr.write(`witnessmark: ${path}: ${reason}.\n`);
+  tellUnreadable(unreadable);
   if (known !== undefined && options.updateBaseline !== true) {
     const many = (count: number) => (count === 1 ? '1 finding' : `${count} findings`);
     if (known.hidden > 0)

@@ -3,7 +3,7 @@ import { writeFileSync } from 'node:fs';
 import type { Command } from 'commander';
 import { createTwoFilesPatch } from 'diff';
 import { format, parse } from '../../grammar/index.ts';
-import { findFiles, readInput, readText } from './files.ts';
+import { findFiles, readInput, readText, tellUnreadable } from './files.ts';
 import { describe, foundFiles, type Manual } from './manual.ts';
 import { whyUnreadable } from './trouble.ts';
 
@@ -66,7 +66,7 @@ function run(paths: readonly string[], options: Options): number {
       unreadable.push({ path, reason: whyUnreadable(error) });
     }
   }
-  for (const { path, reason } of unreadable) process.stderr.write(`witnessmark: ${path}: ${reason}.\n`);
+  tellUnreadable(unreadable);
   if (unreadable.length > 0) return 2;
   return changed > 0 && (options.check === true || options.diff === true) ? 1 : 0;
 }

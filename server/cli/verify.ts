@@ -1,13 +1,11 @@
 /** `witnessmark verify`: whether what was signed, and what was pinned, is still as it was. */
 import type { Command } from 'commander';
 import { verificationText, verify } from '../documents/index.ts';
-import { createWorkspace } from '../workspace/index.ts';
 import { oneOf } from './choices.ts';
-import { findFiles, readText, readUsed } from './files.ts';
+import { readFiles, tellUnreadable } from './files.ts';
 import { harmless } from './formats/frame.ts';
 import { describe, foundFiles, type Manual } from './manual.ts';
 import { photoDigest } from './photographs.ts';
-import { whyUnreadable } from './trouble.ts';
 
 interface Options {
   readonly format: string;
@@ -44,18 +42,7 @@ const manual: Manual = {
 
 function run(paths: readonly string[], options: Options): number {
   const format = oneOf('--format', options.format, ['text', 'json']);
-  const { files, unreadable } = findFiles(paths.length === 0 ? ['.'] : paths);
-  const workspace = createWorkspace();
-  const read: string[] = [];
-  for (const path of files) {
-    try {
-      workspace.set(path, readText(path));
-      read.push(path);
-    } catch (error) {
-      unreadable.push({ path, reason: whyUnreadable(error) });
-    }
-  }
-  readUsed(workspace);
+  const { workspace, read, unreadable } = readFiles(paths);
   const results = read
     .map((path) => workspace.check(path)?.rebuild)
     .filter((rebuild) => rebuild !== undefined)
@@ -74,7 +61,7 @@ function run(paths: readonly string[], options: Options): number {
   if (format === 'json')
     process.stdout.write(`${JSON.stringify({ version: 1, files: results, summary }, null, 2)}\n`);
   else for (const one of results) process.stdout.write(`${verificationText(one).map(harmless).join('\n')}\n`);
-  for (const { path, reason } of unreadable) process.stderr.write(`witnessmark: ${path}: ${reason}.\n`);
+  tellUnreadable(unreadable);
   if (unreadable.length > 0) return 2;
   if (results.length === 0 && format === 'text') process.stderr.write('witnessmark: no log here.\n');
   return results.every(({ holds }) => holds) ? 0 : 1;
