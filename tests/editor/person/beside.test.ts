@@ -5,13 +5,19 @@ import { join } from 'node:path';
 import { suite, suiteSetup, suiteTeardown, test } from 'mocha';
 import type { Page } from 'playwright-core';
 import { accessibilityFaults } from '../../harness/accessibility.ts';
-import { type EditorWindow, lineWith, openFile, openWindow, picture, useTheme, workspace } from './window.ts';
+import { type EditorWindow, lineWith, openFile, openWindow, picture, until, useTheme } from './window.ts';
 
 /** Runs a command by its name, as a person finds it. */
 async function command(page: Page, name: string): Promise<void> {
   await page.keyboard.press('F1');
   await page.locator('.quick-input-widget input').first().fill(`>${name}`);
   await page.locator('.quick-input-list .monaco-list-row', { hasText: name }).first().click();
+}
+
+/** Sees a message in the list that keeps it: by itself it may have gone by before it is looked for. */
+async function seeNotification(page: Page, text: RegExp): Promise<void> {
+  const list = page.locator('.notifications-center', { hasText: text });
+  await until(list, () => command(page, 'Notifications: Show Notifications'));
 }
 
 /** What a view that was opened last shows. */
@@ -86,7 +92,7 @@ suite('beside a log', () => {
       ['Default High Contrast Light', 'hc-light', 'rgb(255, 255, 255)'],
       ['Default Light Modern', 'vs', 'rgb(255, 255, 255)'],
     ] as const) {
-      await useTheme(page, theme, body);
+      await useTheme(window, theme, body);
       const frame = await (await viewOf(page).elementHandle())?.ownerFrame();
       assert.ok(frame);
       await frame.waitForFunction(`getComputedStyle(document.body).backgroundColor === '${paper}'`);
@@ -138,27 +144,29 @@ suite('beside a log', () => {
 
   test('a bench card and the facts go where the user says', async () => {
     const { page } = window;
-    await command(page, 'Witnessmark: Export Facts…');
-    const saveAs = async (title: RegExp) => {
-      await page.locator('.quick-input-title', { hasText: title }).waitFor();
-      await page.locator('.quick-input-widget input').first().press('Enter');
+    const saveAs = async (title: RegExp, name: string) => {
+      const dialog = page.locator('.quick-input-title', { hasText: title });
+      await dialog.waitFor();
+      const box = page.locator('.quick-input-widget input').first();
+      await page.waitForFunction(
+        `document.querySelector('.quick-input-widget input').value.endsWith('${name}')`,
+      );
+      await until(dialog.and(page.locator(':visible')), () => box.press('Enter'), 'detached');
+      const file = join(window.workspace, name);
+      for (let tries = 0; tries < 100 && !existsSync(file); tries++) await page.waitForTimeout(200);
+      return readFileSync(file, 'utf8');
     };
-    await saveAs(/^Export facts$/);
-    await command(page, 'Notifications: Show Notifications');
-    await page.locator('.notifications-center', { hasText: /facts are written to facts\.ndjson/ }).waitFor();
+    await command(page, 'Witnessmark: Export Facts…');
+    assert.match(await saveAs(/^Export facts$/, 'facts.ndjson'), /^\{.*"shaft-runout"/m);
+    await seeNotification(page, /facts are written to facts\.ndjson/);
     await command(page, 'Witnessmark: Bench Card from a Table of Limits…');
     await page.locator('.quick-input-list .monaco-list-row', { hasText: 'gearbox.limits' }).click();
-    await saveAs(/^Bench card$/);
-    for (let tries = 0; tries < 100 && !existsSync(join(workspace, 'gearbox-card.html')); tries++)
-      await page.waitForTimeout(200);
-    assert.match(readFileSync(join(workspace, 'gearbox-card.html'), 'utf8'), /<html/);
+    assert.match(await saveAs(/^Bench card$/, 'gearbox-card.html'), /<html/);
   });
 
   test('a log without a signature cannot be marked, and says so', async () => {
     const { page } = window;
     await command(page, 'Witnessmark: Write Mark');
-    // A message may have gone by before it is looked for; the list keeps it.
-    await command(page, 'Notifications: Show Notifications');
-    await page.locator('.notifications-center', { hasText: 'sign' }).waitFor();
+    await seeNotification(page, /sign/);
   });
 });

@@ -1,6 +1,6 @@
 /** A person writes a log: sees the fault that was typed, reads the hover, takes the fix, renames a tool. */
 import { suite, suiteSetup, suiteTeardown, test } from 'mocha';
-import { type EditorWindow, lineWith, openFile, openWindow, picture } from './window.ts';
+import { type EditorWindow, lineWith, openFile, openWindow, picture, until } from './window.ts';
 
 suite('a person at a log', () => {
   let window: EditorWindow;
@@ -15,7 +15,6 @@ suite('a person at a log', () => {
     const { page } = window;
     await openFile(page, 'gearbox.rebuild');
     await page.keyboard.press('Control+End');
-    // What another window left unsaved comes back, and may end in the middle of a line.
     await page.keyboard.type('\n  torque cover-m6[2] to 10 N·m (88 ft·lbf)');
     await page.locator('.squiggly-error').first().waitFor();
     await picture(page, 'finding');
@@ -35,12 +34,11 @@ suite('a person at a log', () => {
     // The editor drops a request for fixes while it is still settling after the click: a person asks again.
     const menu = page.locator('.action-widget:visible').first();
     const bulb = page.locator('[class*="lightbulb"]:visible, [class*="light-bulb"]:visible').first();
-    for (let tries = 0; tries < 6 && !(await menu.isVisible()); tries++) {
+    await until(menu, async () => {
       await page.keyboard.press('Escape');
       await page.locator('.view-line', { hasText: '88' }).getByText('88').first().click();
       await bulb.click({ timeout: 4_000 }).catch(() => undefined);
-      await menu.waitFor({ timeout: 4_000 }).catch(() => undefined);
-    }
+    });
     await menu.getByText('88 in·lbf').first().waitFor({ timeout: 4_000 });
     await picture(page, 'quick-fix');
     await page.keyboard.press('Enter');
@@ -52,10 +50,7 @@ suite('a person at a log', () => {
     const { page } = window;
     await lineWith(page, 'shaft-runout').getByText('DT1').click();
     const box = page.locator('.rename-box input');
-    for (let tries = 0; tries < 4 && !(await box.isVisible()); tries++) {
-      await page.keyboard.press('F2');
-      await box.waitFor({ timeout: 4_000 }).catch(() => undefined);
-    }
+    await until(box, () => page.keyboard.press('F2'));
     await box.fill('DT9');
     await page.keyboard.press('Enter');
     await lineWith(page, 'measure shaft-runout = 0.05 mm with DT9').waitFor();

@@ -1,17 +1,14 @@
 /** A person types on: a line is written by completion, the next fastener is offered, a table goes on with Enter and its bars line up. */
-import { writeFileSync } from 'node:fs';
-import { join } from 'node:path';
 import { suite, suiteSetup, suiteTeardown, test } from 'mocha';
-import { type EditorWindow, lineWith, openFile, openWindow, picture, take, workspace } from './window.ts';
+import { type EditorWindow, lineWith, openFile, openWindow, picture, take } from './window.ts';
 
 suite('a person who types on', () => {
   let window: EditorWindow;
   suiteSetup(async () => {
-    writeFileSync(
-      join(workspace, 'typed.rebuild'),
-      'log "Typed on"\nuse "gearbox.limits"\nuse "harbour.bench"\n\nstep "Cover" 2026-05-03 09:30 by AQ with TW2\n',
-    );
-    window = await openWindow();
+    window = await openWindow({
+      'typed.rebuild':
+        'log "Typed on"\nuse "gearbox.limits"\nuse "harbour.bench"\n\nstep "Cover" 2026-05-03 09:30 by AQ with TW2\n',
+    });
     await openFile(window.page, 'typed.rebuild');
     await window.page.keyboard.press('Control+End');
   });

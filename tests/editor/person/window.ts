@@ -3,7 +3,7 @@ import { spawn } from 'node:child_process';
 import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
-import type { Page } from 'playwright-core';
+import type { Locator, Page } from 'playwright-core';
 import { type Editor, runEditorCommand, startBrowser, startEditor } from '../host/editor.ts';
 import { installHost } from '../host/install.ts';
 
@@ -15,11 +15,11 @@ const work = mkdtempSync(join(tmpdir(), 'witnessmark-person-'));
 process.on('exit', () => rmSync(work, { recursive: true, force: true, maxRetries: 3 }));
 const dataFolder = join(work, 'data');
 
-export const workspace = newWorkspace('a disk');
+let windows = 0;
 
-/** A workspace of its own: what is typed in a window is saved there by itself. */
-function newWorkspace(place: string): string {
-  const folder = join(work, place, 'Harbour workshop');
+/** A workspace of its own for each window: what is typed in it is saved there by itself. */
+function newWorkspace(): string {
+  const folder = join(work, `workspace ${++windows}`, 'Harbour workshop');
   cpSync(resolve(import.meta.dirname, '../workspace'), folder, { recursive: true });
   return folder;
 }
@@ -66,12 +66,19 @@ export function installedFolder(): string {
 
 export interface EditorWindow {
   readonly page: Page;
+  /** The folder that is open in it. */
+  readonly workspace: string;
   close(): Promise<void>;
 }
 
-/** A window on the workspace, with the installed extension; nothing is open in it. */
-export async function openWindow(): Promise<EditorWindow> {
+/**
+ * A window on a new workspace, with the installed extension; nothing is open in it. The files are in the folder beside
+ * those that are always there.
+ */
+export async function openWindow(files: Readonly<Record<string, string>> = {}): Promise<EditorWindow> {
   await installExtension();
+  const workspace = newWorkspace();
+  for (const [name, text] of Object.entries(files)) writeFileSync(join(workspace, name), text);
   return await windowOn(dataFolder, workspace);
 }
 
@@ -82,6 +89,7 @@ export async function openWindow(): Promise<EditorWindow> {
 export async function openBrowserWindow(): Promise<EditorWindow> {
   await installExtension();
   const folder = join(work, 'for browsers');
+  rmSync(folder, { recursive: true, force: true });
   cpSync(installedFolder(), folder, {
     recursive: true,
     filter: (path) => !/dist\/(?!browser-).*\.cjs$/.test(path),
@@ -95,18 +103,23 @@ export async function openBrowserWindow(): Promise<EditorWindow> {
   const file = await packageFrom(folder, 'browser.vsix');
   const data = join(work, 'browser-data');
   await runEditorCommand(await installHost(), data, ['--install-extension', file]);
-  return await windowOn(data, newWorkspace('a browser'));
+  return await windowOn(data, newWorkspace());
 }
+
+/** The window that was opened last. */
+let shown: Page | undefined;
 
 async function windowOn(data: string, folder: string): Promise<EditorWindow> {
   const host = await installHost();
   const editor: Editor = await startEditor(host, data);
   const browser = await startBrowser(host.browser);
   const page = await browser.newPage({ viewport: { width: 1280, height: 800 }, deviceScaleFactor: 2 });
+  shown = page;
   await page.goto(editor.address(folder, []));
   await page.getByRole('treeitem', { name: 'gearbox.rebuild' }).waitFor();
   return {
     page,
+    workspace: folder,
     close: async () => {
       await browser.close();
       editor.stop();
@@ -135,8 +148,29 @@ export function lineWith(page: Page, text: string) {
   return page.locator('.view-line', { hasText: text.replaceAll(' ', '\u00a0') });
 }
 
+/** Does what brings something into sight, and does it again while it does not come: an editor that is busy drops some. */
+export async function until(
+  target: Locator,
+  act: () => Promise<void>,
+  state: 'visible' | 'detached' = 'visible',
+): Promise<void> {
+  for (let tries = 0; tries < 6; tries++) {
+    await act();
+    const reached = await target.waitFor({ state, timeout: 4_000 }).then(
+      () => true,
+      () => false,
+    );
+    if (reached) return;
+  }
+  await target.waitFor({ state, timeout: 4_000 });
+}
+
 /** Gives the window another theme. */
-export async function useTheme(page: Page, theme: string, body: string): Promise<void> {
+export async function useTheme(
+  { page, workspace }: EditorWindow,
+  theme: string,
+  body: string,
+): Promise<void> {
   mkdirSync(join(workspace, '.vscode'), { recursive: true });
   writeFileSync(join(workspace, '.vscode/settings.json'), JSON.stringify({ 'workbench.colorTheme': theme }));
   await page.locator(`.monaco-workbench.${body}`).waitFor();
@@ -147,4 +181,10 @@ export async function picture(page: Page, name: string): Promise<void> {
   const folder = process.env.WITNESSMARK_EDITOR_PICTURES ?? join(repository, '.cache/editor-pictures');
   mkdirSync(folder, { recursive: true });
   await page.screenshot({ path: join(folder, `${name}.png`) });
+}
+
+/** Keeps a picture of what was there when a test failed. */
+export async function pictureOfFailure(title: string): Promise<void> {
+  if (shown === undefined || shown.isClosed()) return;
+  await picture(shown, `failed-${title.replace(/[^a-z0-9]+/gi, '-').slice(0, 80)}`);
 }
