@@ -57,7 +57,32 @@ const fromShared = (own = '') => ({
   },
 });
 
+/** The protocol's packages, which the server and the extension on Node both speak by. */
+const protocol = [
+  'vscode-jsonrpc',
+  'vscode-jsonrpc/node',
+  'vscode-languageserver-protocol',
+  'vscode-languageserver-protocol/node',
+  'vscode-languageserver-types',
+];
+const fromProtocol = {
+  name: 'protocol',
+  setup({ onResolve, onLoad }) {
+    onResolve({ filter: /^vscode-(jsonrpc|languageserver-)/ }, ({ path }) =>
+      protocol.includes(path) ? { path, namespace: 'protocol' } : undefined,
+    );
+    onLoad({ filter: /./, namespace: 'protocol' }, ({ path }) => ({
+      contents: `module.exports = require('./protocol.cjs')[${JSON.stringify(path)}];`,
+      resolveDir: '.',
+    }));
+  },
+};
+
 const node = { ...common, external: [...sharedFiles, './server.cjs'], plugins: [fromShared()] };
+const speaking = {
+  external: [...sharedFiles, './protocol.cjs', 'vscode'],
+  plugins: [fromShared(), fromProtocol],
+};
 
 const bundles = [
   ...Object.entries(shared).map(([name, folders]) => ({
@@ -80,7 +105,15 @@ const bundles = [
     define: { ...common.define, 'import.meta.url': '__address' },
   },
   { ...node, entryPoints: ['server/cli/check-worker.ts'], outfile: `${into}/check-worker.cjs` },
-  { ...node, entryPoints: ['server/lsp/main-node.ts'], outfile: `${into}/server.cjs` },
+  {
+    ...common,
+    stdin: {
+      contents: protocol.map((one) => `exports[${JSON.stringify(one)}] = require('${one}');`).join('\n'),
+      resolveDir: process.cwd(),
+    },
+    outfile: `${into}/protocol.cjs`,
+  },
+  { ...common, ...speaking, entryPoints: ['server/lsp/main-node.ts'], outfile: `${into}/server.cjs` },
   {
     ...common,
     platform: 'browser',
@@ -97,7 +130,7 @@ const bundles = [
     entryPoints: ['client/preview-page.js'],
     outfile: `${into}/preview-page.js`,
   },
-  { ...common, entryPoints: ['client/extension.ts'], outfile: `${into}/extension.cjs`, external: ['vscode'] },
+  { ...common, ...speaking, entryPoints: ['client/extension.ts'], outfile: `${into}/extension.cjs` },
   {
     ...common,
     platform: 'browser',

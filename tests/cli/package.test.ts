@@ -44,6 +44,7 @@ test('the package has all that the command needs, and runs', () => {
     'core.cjs',
     'documents.cjs',
     'man',
+    'protocol.cjs',
     'rules',
     'server.cjs',
   ]);
