@@ -4,6 +4,7 @@ import {
   type FixedSpec,
   type StatementSpec,
   statementKinds,
+  statementSpec,
   statements,
 } from '../../grammar/index.ts';
 import { lubricantNames, materialNames, strengthNames } from '../calculations/index.ts';
@@ -58,6 +59,8 @@ interface Context {
   readonly checked: CheckedFile;
   readonly wishes: CompletionWishes;
   readonly step: Step | undefined;
+  /** Entries belong here: below a step, or below a line that was to be one. */
+  readonly inStep: boolean;
   /** The day of the step, else today. */
   readonly date: string;
 }
@@ -70,7 +73,13 @@ export function completionsAt(
 ): readonly Offer[] {
   const cursor = cursorAt(checked.file.text, offset);
   const step = stepAt(checked, offset);
-  const context: Context = { checked, wishes, step, date: step?.moment?.date ?? wishes.now.slice(0, 10) };
+  const context: Context = {
+    checked,
+    wishes,
+    step,
+    inStep: step !== undefined || followsEntries(checked, offset),
+    date: step?.moment?.date ?? wishes.now.slice(0, 10),
+  };
   const { ideas, start } = ideasAt(cursor, context, offset);
   const seen = new Set<string>();
   return ideas
@@ -90,6 +99,16 @@ export function completionsAt(
     .filter(({ label }) => !seen.has(label) && seen.add(label));
 }
 
+/** Whether the line is indented as entries are, or stands below one: the step above may be half written. */
+function followsEntries({ file, rebuild }: CheckedFile, offset: number): boolean {
+  if (rebuild.kind !== 'rebuild') return false;
+  const above = file.blocks.findLast(({ start, statement }) => start < offset && statement !== undefined);
+  const place = statementSpec(above?.statement?.kind ?? '')?.place;
+  if (place === 'closing') return false;
+  const line = file.text.slice(file.text.lastIndexOf('\n', offset - 1) + 1, offset);
+  return place === 'entry' || /^[ \t]/.test(line);
+}
+
 function ideasAt(
   cursor: Cursor,
   context: Context,
@@ -100,7 +119,9 @@ function ideasAt(
       return { ideas: [], start: offset };
     case 'keyword':
       return {
-        ideas: context.wishes.onlyWanted ? [] : [...statementWords(context), ...wholeLines(context)],
+        ideas: context.wishes.onlyWanted
+          ? []
+          : [...statementWords(context), ...wholeLines(context), ...linesByTarget(context)],
         start: cursor.prefix.start,
       };
     case 'row':
@@ -131,14 +152,14 @@ function unquoted(idea: Idea): Idea {
 // Statements
 
 /** The words that may begin a line here: entries first in a step, declarations first before any. */
-function statementWords({ checked, step }: Context): readonly Idea[] {
+function statementWords({ checked, inStep }: Context): readonly Idea[] {
   const { kind, release } = checked.rebuild;
   if (release !== undefined) return [statementIdea(statements.note, 0)];
   const opened = checked.file.blocks.some((block) => block.statement?.kind === openingOf(kind));
   const ideas: Idea[] = [];
   for (const keyword of statementKinds) {
     const spec = statements[keyword];
-    const rank = wordRank(spec, kind, step !== undefined, opened);
+    const rank = wordRank(spec, kind, inStep, opened);
     if (rank !== undefined) ideas.push(statementIdea(spec, rank));
   }
   return ideas;
@@ -197,12 +218,48 @@ function statementIdea(spec: StatementSpec, rank: number): Idea {
 
 /** Lines ready to fill: what is left of each group, a table for each limit with places still to be read. */
 function wholeLines(context: Context): readonly Idea[] {
-  const { checked, step } = context;
-  if (step === undefined || checked.rebuild.release !== undefined) return [];
+  const { checked, inStep } = context;
+  if (!inStep || checked.rebuild.release !== undefined) return [];
   return [
     ...checked.rebuild.fastenerGroups.flatMap((group) => groupIdea(group, context, '')),
     ...tableIdeas(context, ''),
   ];
+}
+
+/**
+ * The lines that a target's own name begins to spell: who types `bore` where a line begins means to measure it. They
+ * come behind everything else, and are looked for by the name alone.
+ */
+function linesByTarget(context: Context): readonly Idea[] {
+  const { rebuild } = context.checked;
+  if (!context.inStep || rebuild.release !== undefined) return [];
+  const nobody = new Set<string>();
+  const out = rebuild.parts.filter(({ members }) =>
+    members.some(({ removed, fitted }) => removed !== undefined && fitted === undefined),
+  );
+  const isOut = (name: string) => out.some((part) => part.name === name);
+  const derived = new Set(rebuild.characteristics.filter((one) => one.derived).map(({ name }) => name));
+  const byStatement: readonly (readonly [string, readonly Idea[]])[] = [
+    ['measure', limitIdeas(context).filter(({ about }) => !derived.has(about?.name ?? ''))],
+    ['torque', fastenerIdeas('torque', context, nobody)],
+    ['inspect', inspectionIdeas(context)],
+    ['fit', partTargets('fit', context).filter(({ label }) => isOut(label))],
+    ['remove', partTargets('remove', context).filter(({ label }) => !isOut(label))],
+  ];
+  return byStatement.flatMap(([keyword, ideas]) =>
+    ideas
+      .filter(({ kind }) => kind === 'target')
+      .map(
+        (idea): Idea => ({
+          ...idea,
+          label: `${keyword} ${idea.label}`,
+          insert: `${keyword} ${idea.label} `,
+          filter: idea.label,
+          again: true,
+          rank: 9,
+        }),
+      ),
+  );
 }
 
 /** The template of a group; `written` is what stands on the line already. */
@@ -801,22 +858,8 @@ function nameIdeas(
             about: about(assembly.name),
           }),
         );
-    case 'inspection': {
-      const done = new Set(
-        checked.rebuild.entries
-          .filter((entry) => entry.kind === 'inspect')
-          .map((entry) => entry.statement.subject?.text),
-      );
-      return [...scope.inspections.values()].map(
-        (inspection): Idea => ({
-          label: inspection.name,
-          kind: 'target',
-          detail: `${inspection.text}${inspection.needs === 'inspector' ? ' · by an inspector' : ''}${done.has(inspection.name) ? ' · done' : ''}`,
-          about: about(inspection.name),
-          rank: done.has(inspection.name) ? 3 : 1,
-        }),
-      );
-    }
+    case 'inspection':
+      return inspectionIdeas(context);
     case 'open-item':
       if (keyword === 'open') return [];
       return checked.rebuild.openItems
@@ -858,6 +901,23 @@ function nameIdeas(
 function inspectionOf(statement: StatementCursor, { checked }: Context) {
   const name = statement.spec.keyword === 'inspect' ? statement.before[1]?.text : undefined;
   return name === undefined ? undefined : checked.rebuild.scope.inspections.get(name);
+}
+
+function inspectionIdeas({ checked }: Context): readonly Idea[] {
+  const done = new Set(
+    checked.rebuild.entries
+      .filter((entry) => entry.kind === 'inspect')
+      .map((entry) => entry.statement.subject?.text),
+  );
+  return [...checked.rebuild.scope.inspections.values()].map(
+    ({ name, text, needs }): Idea => ({
+      label: name,
+      kind: 'target',
+      detail: `${text}${needs === 'inspector' ? ' · by an inspector' : ''}${done.has(name) ? ' · done' : ''}`,
+      about: { kind: 'declared', name },
+      rank: done.has(name) ? 3 : 1,
+    }),
+  );
 }
 
 function sealantIdeas({ checked, date }: Context): readonly Idea[] {

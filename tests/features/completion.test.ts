@@ -1,4 +1,5 @@
 /** What is offered at the cursor (`‸`), and what the text is once an offer is taken. */
+import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import {
   type CompletionWishes,
@@ -7,6 +8,7 @@ import {
   usablePaths,
 } from '../../server/features/index.ts';
 import { withoutPlaces } from '../../server/features/offer.ts';
+import { createWorkspace } from '../../server/workspace/index.ts';
 import { marked } from './marked.ts';
 
 const limits = `limits "Tern 460, issue 3"
@@ -396,6 +398,91 @@ describe('quiet', () => {
           expect(start).toBeLessThanOrEqual(at);
           expect(text.slice(start, at)).not.toMatch(/\n/);
         }
+    }
+  });
+});
+
+describe('lines by their target', () => {
+  test('a name where a line begins leads to the line that it is for', () => {
+    const asked = inStep('  remove piston[rear]\n  crank‸');
+    const found = asked.offers.filter(({ kind }) => kind === 'target');
+    expect(found.map(({ label, detail }) => `${label}: ${detail}`)).toEqual(
+      expect.arrayContaining([
+        'measure crank-runout: not read yet · 0..0.05 mm',
+        'inspect pins-flush: Pins flush · by an inspector',
+        'inspect crank-free: Crankshaft turns freely',
+        'torque hub-nut: 1..6 due · 20..24 N·m',
+        'fit piston: piston · rear out',
+        'remove crank-seal: crank seal',
+      ]),
+    );
+    expect(taken(asked, 'measure crank-runout')).toBe('  measure crank-runout ');
+    expect(asked.offers.find(({ label }) => label === 'measure crank-runout')).toMatchObject({
+      filter: 'crank-runout',
+      again: true,
+    });
+  });
+  test('the words of the language come before them, and before a step there are none', () => {
+    const asked = inStep('  ‸').offers;
+    const first = asked.findIndex(({ label }) => label === 'measure crank-runout');
+    expect(asked.slice(first).every(({ label }) => label.includes(' '))).toBe(true);
+    expect(
+      labels(ask({ 'tern.limits': limits, 'a.rebuild': 'log "x"\nuse "tern.limits"\ncr‸' })),
+    ).not.toContain('measure crank-runout');
+  });
+});
+
+describe('in a log that is half written', () => {
+  const folder = 'samples/tern-460/';
+  const files = ['tern-460.limits', 'harbour.bench'].map(
+    (name) => [name, readFileSync(folder + name, 'utf8')] as const,
+  );
+  /** A released log up to its step that measures the crankshaft, where the person writes on. */
+  const lines = readFileSync(`${folder}0117-second-rebuild.rebuild`, 'utf8').split('\n');
+  const written = lines.slice(0, lines.findIndex((line) => line.startsWith('step "Measure the crank')) + 1);
+  const workspace = createWorkspace();
+  for (const [path, text] of files) workspace.set(path, text);
+
+  const pieces = /"[^"]*"|[\p{L}\p{N}._·-]+|[^\s]/gu;
+  /** The log with one line broken: a piece of it gone, all behind a piece gone, or a piece begun. */
+  function* broken(): Generator<readonly [what: string, log: readonly string[]]> {
+    // What the files say is gone with the line that names them.
+    for (const [i, line] of written.entries())
+      for (const { 0: piece, index } of line.matchAll(pieces))
+        for (const instead of [
+          line.slice(0, index) + line.slice(index + piece.length),
+          line.slice(0, index),
+          line.slice(0, index + Math.ceil(piece.length / 2)),
+        ])
+          if (!/^\s*use/.test(line)) yield [instead, written.with(i, instead)];
+  }
+  /** What is offered at the end of later lines, each half written as well. */
+  const later: Readonly<Record<string, readonly string[]>> = {
+    '  c': ['measure', 'step', 'measure crank-runout', 'torque case-m8'],
+    '  measure ': ['crank-runout', 'bore[front]'],
+    '  torque ': ['case-m8', 'hub-nut'],
+    '  measure crank-runout = 0.03 ': ['mm'],
+    '  measure crank-runout = 0.03 mm with ': ['DT1', 'TW1'],
+    '  measure crank-runout = 0.03 mm by ': ['AQ'],
+  };
+  test('later lines are helped on, whatever is broken above', () => {
+    for (const [what, log] of broken()) {
+      let text = log.join('\n');
+      const ends = Object.keys(later).map((line) => {
+        text += `\n${line}`;
+        return text.length;
+      });
+      workspace.set('a.rebuild', `${text}\n`);
+      for (const path of workspace.wanted()) workspace.markAbsent(path);
+      const checked = workspace.check('a.rebuild')!;
+      for (const [i, [line, wanted]] of Object.entries(later).entries()) {
+        const offered = completionsAt(checked, ends[i]!, wishes).map(({ label }) => label);
+        expect({ what, line, lacks: wanted.filter((label) => !offered.includes(label)) }).toEqual({
+          what,
+          line,
+          lacks: [],
+        });
+      }
     }
   });
 });
