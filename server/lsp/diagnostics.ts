@@ -13,8 +13,10 @@ import type { OpenDocument, Session } from './session.ts';
 import { answerWorkspacePull, publishClosedFiles, type Report } from './workspace-diagnostics.ts';
 
 export interface Diagnostics {
-  /** What is found in the file, or in one that uses it, may be different now; `typing` while a number is typed in it. */
-  changed(path: string, typing?: boolean): void;
+  /** An open document was edited, by a digit more or less of a number or otherwise; `changed` follows. */
+  edited(path: string, number: boolean): void;
+  /** What is found in the file, or in one that uses it, may be different now. */
+  changed(path: string): void;
   /** The user chose otherwise. */
   settingsChanged(): void;
   /** The document is no longer open: what the editor shows of it was published for a version. */
@@ -44,7 +46,7 @@ export function createDiagnostics(session: Session): Diagnostics {
   const pulls = () => pullsOnly(session.client);
 
   /** Tells the editor what is found in the files that a change of `path` can reach. */
-  function publish(path: string, typing: boolean): void {
+  function publish(path: string): void {
     session.readConfiguration(path);
     session.readUsed();
     for (const dependent of workspace.dependents(path)) {
@@ -54,20 +56,27 @@ export function createDiagnostics(session: Session): Diagnostics {
         closedFiles.changed([dependent]);
         continue;
       }
-      publishOpen(dependent, document, typing);
+      publishOpen(dependent, document);
     }
   }
 
-  function publishOpen(path: string, { uri, version }: OpenDocument, typing: boolean): void {
+  function publishOpen(path: string, { uri, version }: OpenDocument): void {
     session.readPhotographs(path);
-    const findings = held.choose(path, workspace.check(path)?.findings ?? [], typing);
+    const findings = held.choose(path, workspace.check(path)?.findings ?? []);
     void connection.sendDiagnostics({ uri, version, diagnostics: asDiagnostics(findings) });
   }
 
   const held = holdFindings((path) => {
     const document = open.get(path);
-    if (document !== undefined) publishOpen(path, document, false);
+    if (pulls()) askAgain();
+    else if (document !== undefined) publishOpen(path, document);
   });
+
+  const canAskAgain = () => session.client.workspace?.diagnostics?.refreshSupport === true;
+
+  function askAgain(): void {
+    if (canAskAgain()) void connection.sendRequest(DiagnosticRefreshRequest.type);
+  }
 
   /** What findings were sent as, and the lines that their places stood on. */
   const sent = new WeakMap<Finding, { readonly lines: readonly number[]; readonly diagnostic: Diagnostic }>();
@@ -91,12 +100,13 @@ export function createDiagnostics(session: Session): Diagnostics {
   const pulled = new Map<string, { id: string; from: readonly unknown[] }>();
   let answers = 0;
 
-  /** An id for what is found in a file: the same while neither it nor anything it speaks of has changed. */
-  function resultId(path: string): string {
-    if (open.has(path)) session.readPhotographs(path);
+  /** An id for what is told of a file: the same while neither it nor anything it speaks of has changed. */
+  function resultId(path: string, told: readonly Finding[]): string {
     const checked = workspace.check(path);
     const from = [
       checked,
+      // While a number is typed some of it is held back.
+      told.length,
       ...(checked?.rebuild.scope.files ?? []).map((declared) => workspace.file(declared.path)),
     ];
     const last = pulled.get(path);
@@ -113,15 +123,17 @@ export function createDiagnostics(session: Session): Diagnostics {
 
   /** Other open files must be asked for again when one that they use changed. */
   function refreshOthers(path: string): void {
-    if (!pulls() || session.client.workspace?.diagnostics?.refreshSupport !== true) return;
-    if (workspace.dependents(path).some((other) => other !== path && open.has(other)))
-      void connection.sendRequest(DiagnosticRefreshRequest.type);
+    if (pulls() && workspace.dependents(path).some((other) => other !== path && open.has(other))) askAgain();
   }
 
+  /** Nothing is held back from an editor that would not know to ask for it after the pause. */
   function reportOf(path: string, previousResultId: string | undefined): Report {
-    const id = resultId(path);
+    if (open.has(path)) session.readPhotographs(path);
+    const findings = workspace.check(path)?.findings ?? [];
+    const told = open.has(path) && canAskAgain() ? held.choose(path, findings) : findings;
+    const id = resultId(path, told);
     if (id === previousResultId) return { kind: DocumentDiagnosticReportKind.Unchanged, resultId: id };
-    return { kind: DocumentDiagnosticReportKind.Full, resultId: id, items: diagnosticsOf(path) };
+    return { kind: DocumentDiagnosticReportKind.Full, resultId: id, items: asDiagnostics(told) };
   }
 
   connection.languages.diagnostics.on(({ textDocument: { uri }, previousResultId }) => {
@@ -135,8 +147,12 @@ export function createDiagnostics(session: Session): Diagnostics {
   });
 
   return {
-    changed(path, typing = false) {
-      publish(path, typing);
+    edited(path, number) {
+      for (const dependent of workspace.dependents(path))
+        if (open.has(dependent)) held.edited(dependent, number);
+    },
+    changed(path) {
+      publish(path);
       refreshOthers(path);
     },
     settingsChanged() {

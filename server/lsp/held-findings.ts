@@ -8,8 +8,10 @@ import type { Finding } from '../rebuild/index.ts';
 const pause = 400;
 
 export interface HeldFindings {
-  /** Those of the findings to show now; `typing` says that a number of the file is being typed. */
-  choose(path: string, findings: readonly Finding[], typing: boolean): readonly Finding[];
+  /** An edit was made that can change what is found in the file: a digit more or less of a number, or something else. */
+  edited(path: string, number: boolean): void;
+  /** Those of the findings to show now. */
+  choose(path: string, findings: readonly Finding[]): readonly Finding[];
   /** The file is no longer open. */
   forget(path: string): void;
 }
@@ -18,8 +20,18 @@ export interface HeldFindings {
 export function holdFindings(release: (path: string) => void): HeldFindings {
   /** What was shown last of each file: how many findings of a rule stand on a line. */
   const shown = new Map<string, ReadonlyMap<string, number>>();
+  /** Files edited since the last pause: whether by digits alone since they were shown. */
+  const edits = new Map<string, { readonly number: boolean; told: boolean }>();
   const waiting = new Set<string>();
   let timer: ReturnType<typeof setTimeout> | undefined;
+
+  function waitForPause(): void {
+    clearTimeout(timer);
+    timer = setTimeout(() => {
+      edits.clear();
+      for (const path of [...waiting]) release(path);
+    }, pause);
+  }
 
   function show(path: string, findings: readonly Finding[]): readonly Finding[] {
     const counts = new Map<string, number>();
@@ -29,8 +41,15 @@ export function holdFindings(release: (path: string) => void): HeldFindings {
   }
 
   return {
-    choose(path, findings, typing) {
-      const before = typing ? shown.get(path) : undefined;
+    edited(path, number) {
+      const last = edits.get(path);
+      edits.set(path, { number: number && (last?.told !== false || last.number), told: false });
+      waitForPause();
+    },
+    choose(path, findings) {
+      const edit = edits.get(path);
+      if (edit !== undefined) edit.told = true;
+      const before = edit?.number === true ? shown.get(path) : undefined;
       if (before === undefined) {
         waiting.delete(path);
         return show(path, findings);
@@ -43,15 +62,13 @@ export function holdFindings(release: (path: string) => void): HeldFindings {
       });
       if (known.length < findings.length) {
         waiting.add(path);
-        clearTimeout(timer);
-        timer = setTimeout(() => {
-          for (const one of [...waiting]) release(one);
-        }, pause);
+        waitForPause();
       }
       return show(path, known);
     },
     forget(path) {
       shown.delete(path);
+      edits.delete(path);
       waiting.delete(path);
     },
   };

@@ -55,9 +55,9 @@ export function followConfigurations({ client, connection }: Session, roots: rea
 export function synchronise(session: Session, diagnostics: Diagnostics): void {
   const { connection, workspace, open, host } = session;
 
-  function changed(path: string, typing = false): void {
+  function changed(path: string): void {
     if (isConfiguration(path)) session.folders.sortOut(path);
-    diagnostics.changed(path, typing);
+    diagnostics.changed(path);
   }
 
   connection.onDidOpenTextDocument(({ textDocument: { uri, text, version } }) => {
@@ -73,21 +73,16 @@ export function synchronise(session: Session, diagnostics: Diagnostics): void {
     const path = pathOf(uri);
     open.set(path, { uri, version });
     session.changedAt = Date.now();
-    let typing = contentChanges.length === 1 && (untold.get(path) ?? true);
-    for (const change of contentChanges) typing = applyChange(path, change) && typing;
-    untold.set(path, typing);
+    let number = contentChanges.length === 1;
+    for (const change of contentChanges) number = applyChange(path, change) && number;
+    diagnostics.edited(path, number);
     const last = contentChanges.at(-1);
     if (last !== undefined && 'range' in last) session.seen(uri, last.range.start);
     host.later(() => {
       // A newer version publishes for itself.
-      if (open.get(path)?.version !== version) return;
-      untold.delete(path);
-      changed(path, typing);
+      if (open.get(path)?.version === version) changed(path);
     });
   });
-
-  /** Whether all that was typed in a file, since what is found in it was last told, belongs to a number. */
-  const untold = new Map<string, boolean>();
 
   /** Gives whether a number is being typed there. */
   function applyChange(path: string, change: TextDocumentContentChangeEvent): boolean {
@@ -107,7 +102,6 @@ export function synchronise(session: Session, diagnostics: Diagnostics): void {
   connection.onDidCloseTextDocument(({ textDocument: { uri } }) => {
     const path = pathOf(uri);
     open.delete(path);
-    untold.delete(path);
     readAgain(path);
     diagnostics.closed(path);
     changed(path);

@@ -1,6 +1,7 @@
 /** While a number is typed: nothing comes and goes with its digits. */
 import { rmSync } from 'node:fs';
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
+import type { DocumentDiagnosticReport } from 'vscode-languageserver';
 import { isTypingNumber } from '../../server/lsp/held-findings.ts';
 import { type Bundle, bundleServer, type Editor, startEditor } from './editor.ts';
 
@@ -81,6 +82,72 @@ describe('in an editor', () => {
       undefined,
       undefined,
     ]);
+  });
+});
+
+describe('in an editor that asks', () => {
+  afterEach(() => editor.close());
+
+  /** Types a bad reading digit by digit and asks after each; gives what each answer told, and what more there is. */
+  async function asked(refreshSupport: boolean) {
+    editor = await startEditor(bundle.server, {
+      textDocument: { diagnostic: {} },
+      workspace: { diagnostics: { refreshSupport } },
+    });
+    let refreshed = () => {};
+    const refresh = () =>
+      new Promise<void>((resolve) => {
+        refreshed = resolve;
+      });
+    editor.connection.onRequest('workspace/diagnostic/refresh', () => {
+      refreshed();
+      return null;
+    });
+    editor.write('tern.limits', LIMITS);
+    const log = `${LOG}67`;
+    const uri = editor.write('a.rebuild', log);
+    await editor.open(uri, log);
+    let previousResultId: string | undefined;
+    const pull = async (): Promise<unknown> => {
+      const report = await editor.connection.sendRequest<DocumentDiagnosticReport>(
+        'textDocument/diagnostic',
+        { textDocument: { uri }, ...(previousResultId === undefined ? {} : { previousResultId }) },
+      );
+      previousResultId = report.resultId;
+      return report.kind === 'full' ? report.items.map(({ code }) => code) : report.kind;
+    };
+    const told = [await pull()];
+    const lines = log.split('\n');
+    let character = lines.at(-1)!.length;
+    for (const [i, text] of [...'.571 mm'].entries()) {
+      const at = { line: lines.length - 1, character: character++ };
+      // A person's next key and the editor's question go out together.
+      const change = editor.change(uri, i + 2, [{ range: { start: at, end: at }, text }]);
+      told.push(await pull());
+      await change;
+    }
+    return { told, pull, refresh };
+  }
+
+  test('the answer waits in the same way, and the editor is told to ask again', async () => {
+    const { told, pull, refresh } = await asked(true);
+    expect(told[0]).toEqual(['missing-unit']);
+    expect(told.slice(1).flat()).not.toContain('out-of-limits');
+    for (;;) {
+      const again = refresh();
+      const answer = await pull();
+      if (answer !== 'unchanged') {
+        expect(answer).toContain('out-of-limits');
+        break;
+      }
+      await again;
+    }
+    expect(await pull()).toBe('unchanged');
+  });
+
+  test('one that cannot be told so gets all at once', async () => {
+    const { told } = await asked(false);
+    expect(told.at(-1)).toContain('out-of-limits');
   });
 });
 
