@@ -13,6 +13,7 @@ import {
   window,
 } from 'vscode';
 import type { CurrentLog } from './current-log.ts';
+import { nameOf } from './new-log.ts';
 import type { LogStateResult } from './requests.ts';
 import { dueCount } from './status-item.ts';
 
@@ -46,7 +47,7 @@ export function createOpenItems(log: CurrentLog): Disposable {
     const due = state === undefined ? 0 : dueCount(state);
     view.badge =
       due === 0 ? undefined : { value: due, tooltip: l10n.t('{0} still due before a release', due) };
-    view.description = log.uri?.path.slice(log.uri.path.lastIndexOf('/') + 1) ?? '';
+    view.description = log.uri === undefined ? '' : nameOf(log.uri);
     // Taken away by an empty text: a property that is deleted is not the view's any more.
     view.message = state?.state != null && due === 0 ? l10n.t('Nothing is due.') : '';
     changed.fire();

@@ -3,6 +3,7 @@ import { formatQuantity, formatSpread, type UnitSystem } from '../quantities/ind
 import {
   type Declaration,
   type FastenerDeclaration,
+  fileName,
   type InspectionDeclaration,
   itemsMatch,
   type JointDeclaration,
@@ -113,7 +114,7 @@ export function planWorksheet(source: WorksheetSource): Worksheet {
 
 /** A name that the language accepts, from the table's file name. */
 function machineName(path: string): string {
-  const base = path.slice(path.lastIndexOf('/') + 1).replace(/\.[^.]*$/, '');
+  const base = fileName(path).replace(/\.[^.]*$/, '');
   const name = base.replace(/[^\p{L}\p{M}0-9_-]+/gu, '-').replace(/^[^\p{L}]+|-+$/gu, '');
   return name === '' ? 'machine' : name;
 }

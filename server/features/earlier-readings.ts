@@ -2,6 +2,7 @@
 import { convert, formatNumber, withUnit } from '../quantities/index.ts';
 import {
   type Entry,
+  fileName,
   type Instance,
   machineHours,
   type Reading,
@@ -97,7 +98,7 @@ function whenRead({ rebuild, path }: CheckedFile, instance: Instance, found: rea
   const entry = (instance.standing.at(-1) ?? found.at(-1))?.entry;
   const hours = machineHours(rebuild, entry);
   const day = dayOf(entry) ?? dayOf(rebuild.entries.findLast((one) => dayOf(one) !== undefined));
-  const file = decodeURIComponent(path.slice(path.lastIndexOf('/') + 1));
+  const file = fileName(path);
   return [day, hours === undefined ? undefined : withUnit(hoursText(hours), 'h'), escapeMarkdown(file)]
     .filter((one) => one !== undefined)
     .join(' · ');

@@ -1,4 +1,6 @@
 /** What must be written instead where files name each other, when files or folders move. */
+
+import { fileName } from '../rebuild/index.ts';
 import type { Files } from './files.ts';
 import { linksOf } from './links.ts';
 import { type RenameEdit, sealedUpTo } from './rename.ts';
@@ -34,9 +36,7 @@ export function editsForMoves(files: Files, moves: readonly Move[]): readonly Re
         end: link.end,
         text: (link.written.startsWith('./') ? `./${written}` : written).replace(/[\\"]/g, '\\$&'),
         breaks:
-          link.start < sealed
-            ? `${path.slice(path.lastIndexOf('/') + 1)} is signed with a mark, which this would break`
-            : undefined,
+          link.start < sealed ? `${fileName(path)} is signed with a mark, which this would break` : undefined,
       });
     }
   }

@@ -1,4 +1,5 @@
 /** Gives a thing another name wherever it is named, or says why that cannot be done. */
+
 import {
   type Block,
   blockAt,
@@ -7,6 +8,7 @@ import {
   type Span,
   type TargetGradeNode,
 } from '../../grammar/index.ts';
+import { fileName } from '../rebuild/index.ts';
 import type { Files, Place } from './files.ts';
 import {
   filesNaming,
@@ -112,7 +114,7 @@ export function renameAt(
   const taken = takenBy(files, meaning, text);
   if (taken !== undefined)
     return {
-      refused: `${lastPart(taken.path)} has ${text} already (line ${taken.block.line + 1}): \`${firstLine(taken.block)}\`.`,
+      refused: `${fileName(taken.path)} has ${text} already (line ${taken.block.line + 1}): \`${firstLine(taken.block)}\`.`,
     };
   const edits: RenameEdit[] = [];
   for (const one of filesNaming(files, meaning)) {
@@ -121,14 +123,14 @@ export function renameAt(
     const [other] = otherHomes(files, meaning, one);
     if (other !== undefined)
       return {
-        refused: `${lastPart(one)} names ${meaning.text} for logs of ${lastPart(other)} too, where it would stay as it is. Rename it in both by hand.`,
+        refused: `${fileName(one)} names ${meaning.text} for logs of ${fileName(other)} too, where it would stay as it is. Rename it in both by hand.`,
       };
     const source = files.file(one);
     if (source === undefined) continue;
     for (const block of new Set(places.map((place) => place.block))) {
       const refused = misread(block, found.name, text);
       if (refused !== undefined)
-        return { refused: `${refused} (${lastPart(one)}, line ${block.line + 1}: \`${firstLine(block)}\`)` };
+        return { refused: `${refused} (${fileName(one)}, line ${block.line + 1}: \`${firstLine(block)}\`)` };
     }
     const sealed = sealedUpTo(source);
     const pinned = pinnedBy(files, one);
@@ -140,10 +142,10 @@ export function renameAt(
         text,
         breaks:
           place.start < sealed
-            ? `${lastPart(one)} is signed with a mark, which this would break`
+            ? `${fileName(one)} is signed with a mark, which this would break`
             : pinned === undefined
               ? undefined
-              : `${lastPart(pinned)} pins ${lastPart(one)} by its mark, which this would break`,
+              : `${fileName(pinned)} pins ${fileName(one)} by its mark, which this would break`,
       });
   }
   const word = wordTaken(files, meaning.home, found.name.space, text);
@@ -211,8 +213,6 @@ export function pinnedBy(files: Files, path: string): string | undefined {
     .dependents(path)
     .find((one) => files.uses(one).some((use) => use.path === path && use.declaration.mark !== undefined));
 }
-
-const lastPart = (path: string): string => path.slice(path.lastIndexOf('/') + 1);
 
 function firstLine(block: Block): string {
   const from = block.text.slice(block.statement?.start ?? 0);

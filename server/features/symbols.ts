@@ -1,5 +1,7 @@
 /** The names that a search over all the files finds: declarations, steps, and the files themselves. */
+
 import { type Block, type StatementKind, type StatementNode, statementSpec } from '../../grammar/index.ts';
+import { fileName } from '../rebuild/index.ts';
 import type { Files, Place } from './files.ts';
 
 export interface Symbol extends Place {
@@ -14,7 +16,7 @@ export function symbolsMatching(files: Files, query: string): readonly Symbol[] 
   const wanted = [...query.toLowerCase().replace(/\s+/g, '')];
   const found: Symbol[] = [];
   for (const path of files.paths()) {
-    let container = path.slice(path.lastIndexOf('/') + 1);
+    let container = fileName(path);
     for (const block of files.file(path)?.blocks ?? []) {
       const symbol = symbolOf(path, block, container);
       if (symbol === undefined) continue;

@@ -1,5 +1,7 @@
 /** `witnessmark/compare`: what changed between two logs, or since an earlier text of one, for a view beside them. */
+
 import { compareReports, comparisonBody, comparisonStyle, reportFacts } from '../documents/index.ts';
+import { fileName } from '../rebuild/index.ts';
 import { type Checked, createWorkspace } from '../workspace/index.ts';
 import { pathOf } from './convert.ts';
 import { type CompareParams, compareMethod, type ViewResult } from './methods.ts';
@@ -15,10 +17,9 @@ export const compare: Request = {
       if (now === undefined || old === undefined) return null;
       const [before, after] = [reportFacts(old), reportFacts(now)];
       if (before === undefined || after === undefined) return null;
-      const name = (path: string) => decodeURIComponent(path.slice(path.lastIndexOf('/') + 1));
       const comparison = compareReports(
-        { ...before, path: params.old.title ?? name(before.path) },
-        { ...after, path: name(after.path) },
+        { ...before, path: params.old.title ?? fileName(before.path) },
+        { ...after, path: fileName(after.path) },
       );
       return { uri: params.uri, body: comparisonBody(comparison), style: comparisonStyle };
     });

@@ -7,6 +7,7 @@ import {
   type ServerCapabilities,
 } from 'vscode-languageserver';
 import type { Finding } from '../rebuild/index.ts';
+import { ask } from './ask.ts';
 import { diagnosticOf, pathOf } from './convert.ts';
 import { holdFindings } from './held-findings.ts';
 import type { OpenDocument, Session } from './session.ts';
@@ -75,7 +76,7 @@ export function createDiagnostics(session: Session): Diagnostics {
   const canAskAgain = () => session.client.workspace?.diagnostics?.refreshSupport === true;
 
   function askAgain(): void {
-    if (canAskAgain()) void connection.sendRequest(DiagnosticRefreshRequest.type);
+    if (canAskAgain()) ask(session, connection.sendRequest(DiagnosticRefreshRequest.type));
   }
 
   /** What findings were sent as, and the lines that their places stood on. */

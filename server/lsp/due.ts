@@ -1,7 +1,9 @@
 /** `witnessmark/due`: what comes due by all logs and registers in the editor's folders, for a view. */
+
 import { dueBody, dueList, dueStyle } from '../documents/index.ts';
+import { fileName } from '../rebuild/index.ts';
 import { now } from './clock.ts';
-import { nameOf, readLogs } from './logs.ts';
+import { readLogs } from './logs.ts';
 import { dueMethod, type ViewResult } from './methods.ts';
 import type { Request } from './session.ts';
 
@@ -19,7 +21,7 @@ export const due: Request = {
         [...logs, ...benches].map(({ rebuild }) => rebuild),
         { on: now().slice(0, 10) },
       );
-      const items = list.items.map((item) => ({ ...item, path: nameOf(item.path) }));
+      const items = list.items.map((item) => ({ ...item, path: fileName(item.path) }));
       return { uri: '', body: dueBody({ ...list, items }), style: dueStyle };
     });
   },

@@ -9,6 +9,7 @@ import {
   type WorkDoneProgressServerReporter,
 } from 'vscode-languageserver';
 import { isExcluded } from '../workspace/index.ts';
+import { ask } from './ask.ts';
 import { pathOf } from './convert.ts';
 import type { Session } from './session.ts';
 
@@ -148,7 +149,8 @@ export function createFolders(session: Session): Folders {
 }
 
 /** Progress that the editor shows only if the work takes a while, with a button that stops it. */
-function showLater({ client, connection }: Session) {
+function showLater(session: Session) {
+  const { client, connection } = session;
   const began = Date.now();
   const can = client.window?.workDoneProgress === true;
   let shown: WorkDoneProgressServerReporter | undefined;
@@ -158,11 +160,12 @@ function showLater({ client, connection }: Session) {
     report(message: string, percentage?: number) {
       if (can && !asked && Date.now() - began > shownAfter) {
         asked = true;
-        void connection.window.createWorkDoneProgress().then((progress) => {
+        const shows = connection.window.createWorkDoneProgress().then((progress) => {
           if (over) return;
           progress.begin('Reading logs', 0, message, true);
           shown = progress;
         });
+        ask(session, shows);
       }
       if (percentage === undefined) shown?.report(message);
       else shown?.report(Math.floor(percentage), message);

@@ -12,8 +12,3 @@ export async function readLogs(session: Session): Promise<readonly Checked[]> {
     .map((path) => session.workspace.check(path))
     .filter((log) => log !== undefined);
 }
-
-/** What a reader is told of a file: its name, not its address. */
-export function nameOf(path: string): string {
-  return decodeURIComponent(path.slice(path.lastIndexOf('/') + 1));
-}

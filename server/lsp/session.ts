@@ -17,6 +17,7 @@ import {
   resolveUsed,
   type Workspace,
 } from '../workspace/index.ts';
+import { ask } from './ask.ts';
 import { pathOf, uriOf } from './convert.ts';
 import { createFolders, type Folders } from './folders.ts';
 import { offsetOf, positionOf } from './positions.ts';
@@ -163,7 +164,7 @@ export function createSession(connection: Connection, host: Host): Session {
       session.cursor = { path, line };
       const follows = Object.values(settings.inlayHints).includes('currentLine');
       if (follows && !extension.keepsLine && client.workspace?.inlayHint?.refreshSupport === true)
-        void connection.languages.inlayHint.refresh();
+        ask(session, connection.languages.inlayHint.refresh());
     },
     changedAt: 0,
     idle: () =>

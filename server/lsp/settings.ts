@@ -1,5 +1,6 @@
 /** What the user chose in the editor; the defaults until it has said so. */
 import { DidChangeConfigurationNotification } from 'vscode-languageserver';
+import { ask } from './ask.ts';
 import type { Session } from './session.ts';
 
 export interface Settings {
@@ -59,21 +60,24 @@ export async function followSettings(session: Session, changed: () => void): Pro
     session.settings = settingsFrom(section);
     if (JSON.stringify(session.settings) === before) return;
     changed();
-    if (client.workspace?.inlayHint?.refreshSupport === true) void connection.languages.inlayHint.refresh();
+    if (client.workspace?.inlayHint?.refreshSupport === true)
+      ask(session, connection.languages.inlayHint.refresh());
+  };
+  const askAndPut = async () => {
+    try {
+      put(await connection.workspace.getConfiguration('witnessmark'));
+    } catch {
+      // An editor that does not answer leaves what is known.
+    }
   };
   connection.onDidChangeConfiguration(async ({ settings }) => {
-    put(
-      asked
-        ? await connection.workspace.getConfiguration('witnessmark')
-        : (settings as { readonly witnessmark?: unknown } | null)?.witnessmark,
-    );
+    if (asked) await askAndPut();
+    else put((settings as { readonly witnessmark?: unknown } | null)?.witnessmark);
   });
   if (client.workspace?.didChangeConfiguration?.dynamicRegistration === true)
-    void connection.client.register(DidChangeConfigurationNotification.type, { section: 'witnessmark' });
-  if (!asked) return;
-  try {
-    put(await connection.workspace.getConfiguration('witnessmark'));
-  } catch {
-    // An editor that does not answer leaves the defaults.
-  }
+    ask(
+      session,
+      connection.client.register(DidChangeConfigurationNotification.type, { section: 'witnessmark' }),
+    );
+  if (asked) await askAndPut();
 }

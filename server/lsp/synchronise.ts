@@ -12,6 +12,7 @@ import {
 } from 'vscode-languageserver';
 import type { TextChange } from '../../grammar/index.ts';
 import { isConfiguration } from '../workspace/index.ts';
+import { ask } from './ask.ts';
 import { pathOf, uriOf } from './convert.ts';
 import type { Diagnostics } from './diagnostics.ts';
 import { isTypingNumber } from './held-findings.ts';
@@ -22,33 +23,38 @@ export const synchronisationCapabilities: ServerCapabilities = {
 };
 
 /** Asks the editor to tell of files that change on disk. */
-export function watchFiles({ client, connection }: Session): void {
+export function watchFiles(session: Session): void {
+  const { client, connection } = session;
   if (client.workspace?.didChangeWatchedFiles?.dynamicRegistration !== true) return;
-  void connection.client.register(DidChangeWatchedFilesNotification.type, {
-    watchers: [{ globPattern: '**/*.{rebuild,limits,bench}' }, { globPattern: '**/witnessmark.json' }],
-  });
+  const watchers = [{ globPattern: '**/*.{rebuild,limits,bench}' }, { globPattern: '**/witnessmark.json' }];
+  ask(session, connection.client.register(DidChangeWatchedFilesNotification.type, { watchers }));
 }
 
 /**
  * Asks the editor to show what is typed in a `witnessmark.json` before it is saved, and to offer its fixes. It is no
  * log: nothing else is asked for it.
  */
-export function followConfigurations({ client, connection }: Session, roots: readonly string[]): void {
+export function followConfigurations(session: Session, roots: readonly string[]): void {
+  const { client, connection } = session;
   const schemes = new Set(['file', ...roots.map((uri) => uri.slice(0, uri.indexOf(':')))]);
   const documentSelector = [...schemes].map((scheme) => ({ scheme, pattern: '**/witnessmark.json' }));
   if (client.textDocument?.synchronization?.dynamicRegistration === true) {
-    void connection.client.register(DidOpenTextDocumentNotification.type, { documentSelector });
-    void connection.client.register(DidCloseTextDocumentNotification.type, { documentSelector });
-    void connection.client.register(DidChangeTextDocumentNotification.type, {
-      documentSelector,
-      syncKind: TextDocumentSyncKind.Incremental,
-    });
+    const syncKind = TextDocumentSyncKind.Incremental;
+    ask(session, connection.client.register(DidOpenTextDocumentNotification.type, { documentSelector }));
+    ask(session, connection.client.register(DidCloseTextDocumentNotification.type, { documentSelector }));
+    ask(
+      session,
+      connection.client.register(DidChangeTextDocumentNotification.type, { documentSelector, syncKind }),
+    );
   }
   if (client.textDocument?.codeAction?.dynamicRegistration === true)
-    void connection.client.register(CodeActionRequest.type, {
-      documentSelector,
-      codeActionKinds: [CodeActionKind.QuickFix],
-    });
+    ask(
+      session,
+      connection.client.register(CodeActionRequest.type, {
+        documentSelector,
+        codeActionKinds: [CodeActionKind.QuickFix],
+      }),
+    );
 }
 
 /** Follows the editor, and tells `diagnostics` of every file that changed. */

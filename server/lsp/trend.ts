@@ -1,6 +1,8 @@
 /** `witnessmark/trend`: wear over hours of the machine that a log is of, over all its logs in the editor's folders. */
+
 import { trendStyle, trendsBody, trendsOf } from '../documents/index.ts';
-import { nameOf, readLogs } from './logs.ts';
+import { fileName } from '../rebuild/index.ts';
+import { readLogs } from './logs.ts';
 import { type DocumentParams, trendMethod, type ViewResult } from './methods.ts';
 import type { Request } from './session.ts';
 
@@ -16,7 +18,7 @@ export const trend: Request = {
           ({ rebuild: { scope } }) =>
             scope.machine?.name === machine.name && scope.machine.serial === machine.serial,
         )
-        .map((log) => ({ ...log, path: nameOf(log.path) }));
+        .map((log) => ({ ...log, path: fileName(log.path) }));
       return { uri, body: trendsBody(trendsOf(logs)), style: trendStyle };
     });
   },

@@ -51,6 +51,7 @@ export {
   stagesBeforeFinal,
   type Tightening,
 } from './fasteners.ts';
+export { fileName } from './file-name.ts';
 export * from './finding.ts';
 export { hoursAtStart, hoursRun, machineHours, runLength } from './hours.ts';
 export type { InspectionHistory, InspectionRecord } from './inspections.ts';

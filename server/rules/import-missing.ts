@@ -1,5 +1,5 @@
 /** A file that is used and cannot be read. */
-import { locate } from '../rebuild/index.ts';
+import { fileName, locate } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 import { nearestNames } from './unknown-name.ts';
 
@@ -14,7 +14,7 @@ export const importMissing = rule({
       if (status !== 'missing') continue;
       const { block, statement, file } = declaration;
       const at = locate(path, block, statement.text ?? statement);
-      const name = file.slice(file.lastIndexOf('/') + 1);
+      const name = fileName(file);
       const meant = nearestNames(name, nearby).map(
         (one) => `${file.slice(0, file.length - name.length)}${one}`,
       );

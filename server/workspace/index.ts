@@ -8,6 +8,7 @@ import {
   declarationsOf,
   type FileDeclarations,
   type Finding,
+  fileName,
   type Import,
   type Rebuild,
   type Scope,
@@ -23,7 +24,7 @@ import {
   readConfiguration,
   type Settings,
 } from './configuration.ts';
-import { directoryOf, nameOf, normalisePath, resolveUsed } from './paths.ts';
+import { directoryOf, normalisePath, resolveUsed } from './paths.ts';
 
 export { configurationsAbove, isConfiguration, type Settings } from './configuration.ts';
 export { isExcluded } from './excluded.ts';
@@ -152,7 +153,7 @@ export function createWorkspace(defaults: Settings = {}): Workspace {
   /** The names of the files in the folder of a missing one, as far as they are known. */
   function namesBeside(path: string): readonly string[] {
     const folder = directoryOf(path);
-    const set = [...documents.keys()].filter((one) => directoryOf(one) === folder).map(nameOf);
+    const set = [...documents.keys()].filter((one) => directoryOf(one) === folder).map(fileName);
     return [...new Set([...(absent.get(path) ?? []), ...set])].sort();
   }
 

@@ -21,11 +21,6 @@ export function directoryOf(path: string): string {
   return slash < 0 ? '' : path.slice(0, Math.max(slash, 1));
 }
 
-/** The name of a file without its folder. */
-export function nameOf(path: string): string {
-  return path.slice(path.lastIndexOf('/') + 1);
-}
-
 /** A path as written in a `use`, from the folder of the file that it stands in. */
 export function resolvePath(directory: string, path: string): string {
   const slashed = path.replaceAll('\\', '/');

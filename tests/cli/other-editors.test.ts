@@ -1,6 +1,7 @@
-/** The README's recipes for other editors name a command that starts the language server and gives findings. */
-import { spawn } from 'node:child_process';
-import { readFileSync } from 'node:fs';
+/** The README's recipes for other editors: each names a command that starts the server; Emacs, where it is, follows its own. */
+import { spawn, spawnSync } from 'node:child_process';
+import { chmodSync, readFileSync } from 'node:fs';
+import { delimiter, join, resolve } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import { createMessageConnection, StreamMessageReader, StreamMessageWriter } from 'vscode-jsonrpc/node';
 import type { PublishDiagnosticsParams } from 'vscode-languageserver';
@@ -19,7 +20,9 @@ const strings = (text: string) => [...text.matchAll(/["']([^"']*)["']/g)].map((m
 
 const toml = block('toml');
 const lua = block('lua');
+const elisp = block('elisp');
 const recipes = {
+  Emacs: strings(/\(rebuild-log-mode (.*?)\)/.exec(elisp)?.[1] ?? ''),
   Helix: [
     ...strings(/^command = .*$/m.exec(toml)?.[0] ?? ''),
     ...strings(/^args = .*$/m.exec(toml)?.[0] ?? ''),
@@ -62,7 +65,34 @@ test.each(Object.entries(recipes))('%s', async (_, [command, ...words]) => {
   }
 });
 
-test('both recipes name every kind of file', () => {
-  for (const recipe of [toml, lua])
+test('every recipe names every kind of file', () => {
+  for (const recipe of [elisp, toml, lua])
     for (const extension of ['rebuild', 'limits', 'bench']) expect(recipe).toContain(extension);
+});
+
+const loadEglot = ['--batch', '-f', 'package-activate-all', '-l', 'eglot'];
+const noEmacs = spawnSync('emacs', loadEglot).status !== 0;
+
+test.skipIf(noEmacs)(`Emacs itself${noEmacs ? ', which is not installed here with eglot' : ''}`, () => {
+  shell.write('bin/witnessmark', `#!/bin/sh\nexec "${process.execPath}" "${shell.cli}" "$@"\n`);
+  chmodSync(join(shell.folder, 'bin/witnessmark'), 0o755);
+  shell.write('init.el', elisp);
+  shell.write(
+    'a.rebuild',
+    'log "a"\nfastener hub-nut[1..6] M8 torque 22 N·m\nstep "Measure" 2026-05-02\nmeasure crank-runout = 0.04 furlong\n',
+  );
+  const words = [...loadEglot, '-l', 'init.el', '-l', resolve('tests/cli/emacs.el'), 'a.rebuild'];
+  const { status, stdout, stderr } = spawnSync('emacs', words, {
+    cwd: shell.folder,
+    encoding: 'utf8',
+    env: {
+      ...process.env,
+      HOME: shell.folder,
+      PATH: `${join(shell.folder, 'bin')}${delimiter}${process.env.PATH}`,
+    },
+  });
+  expect(status, stderr).toBe(0);
+  expect(stdout).toMatch(/^found: .*`furlong` is not a unit\.$/m);
+  expect(stdout).toContain('step "Measure" 2026-05-02\n  measure crank-runout = 0.04 mm\n');
+  expect(stdout).toMatch(/^offered: \(.*hub-nut/m);
 });

@@ -163,7 +163,7 @@ describe('what earlier logs of the same machine read', () => {
   test('date, hours and values, the newest first; of another serial and of later logs nothing', () => {
     const markdown = said({
       'now.rebuild': log('0117', 300, '2026-05-02', '  measure crank-run‸out = 0.05 mm'),
-      'first.rebuild': log('0117', 100, '2022-03-01', '  run 2 h\n  measure crank-runout = 0.02 mm'),
+      'at 100 %.rebuild': log('0117', 100, '2022-03-01', '  run 2 h\n  measure crank-runout = 0.02 mm'),
       'second.rebuild': log(
         '0117',
         200.5,
@@ -174,7 +174,7 @@ describe('what earlier logs of the same machine read', () => {
       'other.rebuild': log('0118', 100, '2022-03-01', '  measure crank-runout = 0.01 mm'),
     });
     expect(markdown.slice(markdown.indexOf('Earlier'))).toBe(
-      'Earlier logs of this machine:\n\n- 2024-04-01 · 200.5 h · second.rebuild: found 0.09 mm, then 0.03 mm\n- 2022-03-01 · 102 h · first.rebuild: 0.02 mm',
+      'Earlier logs of this machine:\n\n- 2024-04-01 · 200.5 h · second.rebuild: found 0.09 mm, then 0.03 mm\n- 2022-03-01 · 102 h · at 100 %.rebuild: 0.02 mm',
     );
   });
 

@@ -45,6 +45,8 @@ export interface Editor {
   readonly capabilities: InitializeResult['capabilities'];
   /** Every set of diagnostics that was published, in order. */
   readonly published: readonly PublishDiagnosticsParams[];
+  /** What the server wrote into the editor's log. */
+  readonly logged: readonly string[];
   /** What the server asked for once it ran. */
   readonly registered: readonly Registration[];
   /** Writes a file on disk and gives its URI. */
@@ -58,12 +60,13 @@ export interface Editor {
 
 /**
  * Starts an editor with these client capabilities on the server at `path`, in a folder of its own; `fill` writes what
- * the folder holds from the start.
+ * the folder holds from the start; `refuses` makes it answer with an error whatever the server asks.
  */
 export async function startEditor(
   path: string,
   capabilities: object = {},
   fill: (write: Editor['write']) => void = () => undefined,
+  refuses = false,
 ): Promise<Editor> {
   const folder = mkdtempSync(join(tmpdir(), 'witnessmark-logs-'));
   const write = (name: string, text: string) => {
@@ -86,17 +89,27 @@ export async function startEditor(
     published.push(one);
     for (const look of [...waiting]) look();
   });
+  const logged: string[] = [];
+  connection.onNotification('window/logMessage', ({ message }: { message: string }) => {
+    logged.push(message);
+  });
   const registered: Registration[] = [];
-  connection.onRequest(
-    'client/registerCapability',
-    ({ registrations }: { registrations: readonly Registration[] }) => {
-      registered.push(...registrations);
-      return null;
-    },
-  );
-  connection.onRequest('workspace/inlayHint/refresh', () => null);
-  connection.onRequest('workspace/diagnostic/refresh', () => null);
-  connection.onRequest('window/workDoneProgress/create', () => null);
+  if (refuses)
+    connection.onRequest(() => {
+      throw new Error('not here');
+    });
+  else {
+    connection.onRequest(
+      'client/registerCapability',
+      ({ registrations }: { registrations: readonly Registration[] }) => {
+        registered.push(...registrations);
+        return null;
+      },
+    );
+    connection.onRequest('workspace/inlayHint/refresh', () => null);
+    connection.onRequest('workspace/diagnostic/refresh', () => null);
+    connection.onRequest('window/workDoneProgress/create', () => null);
+  }
   connection.listen();
   const result = await connection.sendRequest<InitializeResult>('initialize', {
     processId: process.pid,
@@ -108,6 +121,7 @@ export async function startEditor(
     connection,
     capabilities: result.capabilities,
     published,
+    logged,
     registered,
     write,
     open: (uri, text, version = 1) =>

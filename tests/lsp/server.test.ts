@@ -133,6 +133,34 @@ test('a table that is missing is found once it appears', async () => {
   expect(after.diagnostics.map((one) => one.code)).not.toContain('import-missing');
 });
 
+test('an editor that refuses all that it is asked still gets findings', async () => {
+  const dynamicRegistration = true;
+  editor = await startEditor(
+    bundle.server,
+    {
+      textDocument: { synchronization: { dynamicRegistration }, codeAction: { dynamicRegistration } },
+      workspace: {
+        configuration: true,
+        didChangeWatchedFiles: { dynamicRegistration },
+        didChangeConfiguration: { dynamicRegistration },
+      },
+    },
+    (write) => write('tern.limits', LIMITS),
+    true,
+  );
+  const registrations = 6;
+  await expect
+    .poll(() => editor.logged.filter((line) => line.startsWith('The editor refused')).length, {
+      timeout: 30_000,
+    })
+    .toBe(registrations);
+  await editor.connection.sendNotification('workspace/didChangeConfiguration', { settings: null });
+  const uri = editor.write('a.rebuild', LOG);
+  await editor.open(uri, LOG);
+  const { diagnostics } = await editor.diagnostics((one) => one.uri === uri);
+  expect(diagnostics.map(({ code }) => code)).toContain('out-of-limits');
+});
+
 test('a pull is answered in full, then as unchanged, then in full after an edit', async () => {
   editor = await startEditor(bundle.server, { textDocument: { diagnostic: {} } });
   editor.write('tern.limits', LIMITS);
