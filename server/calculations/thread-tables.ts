@@ -1,8 +1,8 @@
 // Sizes, pitches, stress areas and strengths of threads, as standards tabulate them.
 
 /**
- * Coarse pitch by metric size, mm. M3 to M39 but M4.5, M9 and M11: ISO 898-1:2013 reprints; the others, which
- * ISO 261 lists, from memory.
+ * Coarse pitch by metric size, mm. M3 to M39 but M4.5, M9 and M11: ISO 898-1:2013 reprints; the others are those of
+ * ISO 261 and, as all of them, agree with FreeCAD's table of threads.
  */
 export const coarsePitches: ReadonlyMap<number, number> = new Map([
   [1, 0.25],
@@ -89,7 +89,7 @@ export interface UnifiedRow {
   readonly stressArea: number | undefined;
 }
 
-/** Rows with a stress area: ASME B1.1 handbook reprints. The others, and all of UNEF, from memory. */
+/** Rows with a stress area: ASME B1.1 handbook reprints. The others, and all of UNEF, agree with FreeCAD's table of threads. */
 // biome-ignore format: a table
 const unified: readonly (readonly [string, UnifiedSeries, number, number?])[] = [
   ['#1', 'UNC', 64], ['#2', 'UNC', 56], ['#3', 'UNC', 48], ['#4', 'UNC', 40, 0.00604], ['#5', 'UNC', 40],

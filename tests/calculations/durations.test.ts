@@ -89,6 +89,25 @@ describe('forms', () => {
     expect(parseInstant(text)).toMatchObject({ refused: reason });
   });
 
+  test.each([
+    ['yesterday', 'yesterday is not a date: write it as 2026-05-03'],
+    ['2026-02-29', 'there is no 2026-02-29'],
+    ['2026-05-00', 'there is no 2026-05-00'],
+    ['2026-05-03 24:00', 'there is no 24:00'],
+    ['2026-05-03 17:40+24:00', 'there is no offset +24:00'],
+    ['2026-05-03 17:40+02:60', 'there is no offset +02:60'],
+  ])('%s: %s', (text, explanation) => {
+    expect(parseInstant(text)).toMatchObject({ explanation });
+  });
+
+  test('the furthest offset and the last minute are still times', () => {
+    expect(at('2026-05-03 17:40+23:59').offset).toBe(23 * 60 + 59);
+    expect(at('2026-05-03 17:40-00:30').offset).toBe(-30);
+    expect(at('2026-05-03 23:59').precision).toBe('minute');
+    expect(at('2026-05-03 17:40z')).toEqual(at('2026-05-03 17:40Z'));
+    expect(at('2026-05-03 17:40Z').offset).toBe(0);
+  });
+
   test('from parts', () => {
     expect(instantOf('2026-05-03')).toBe(at('2026-05-03').minutes);
     expect(instantOf('2026-05-03', '17:40')).toBe(at('2026-05-03 17:40').minutes);

@@ -73,6 +73,31 @@ describe('limit deviations, µm', () => {
     expect(deviations(2, 'N9')).toEqual([-4, -29]);
   });
 
+  // IS 919-1 A.4: ES of a hole is the shaft's deviation turned over plus Δ = ITn − IT(n−1), for K, M, N up to IT8 and for
+  // P to ZC up to IT7. Worked here by hand from IT2 2.5, IT3 4, IT6 13, IT7 21 and IT8 33 µm and k 2, m 8, n 15, p 22.
+  test.each([
+    ['K3', -2 + 1.5, 4],
+    ['K7', -2 + 8, 21],
+    ['K8', -2 + 12, 33],
+    ['M7', -8 + 8, 21],
+    ['M8', -8 + 12, 33],
+    ['M9', -8, 52],
+    ['N7', -15 + 8, 21],
+    ['N8', -15 + 12, 33],
+    ['N9', 0, 52],
+    ['P7', -22 + 8, 21],
+    ['P8', -22, 33],
+  ])('25 %s begins at %d µm and is %d µm wide', (name, upper, width) => {
+    expect(deviations(25, String(name))).toEqual([upper, Number(upper) - Number(width)]);
+  });
+
+  test('up to 3 mm a hole has no Δ: K, M and N are the shafts turned over', () => {
+    expect(deviations(3, 'K8')).toEqual([0, -14]);
+    expect(deviations(3, 'M8')).toEqual([-2, -16]);
+    expect(deviations(3, 'N9')).toEqual([-4, -29]);
+    expect(deviations(3, 'K9')).toEqual([0, -25]);
+  });
+
   test('k outside grades 4 to 7 starts at 0', () => {
     expect(deviations(30, 'k8')).toEqual([33, 0]);
     expect(deviations(30, 'k3')).toEqual([4, 0]);
@@ -127,6 +152,21 @@ describe('refusals', () => {
     expect(refusal(30, 'j6')).toBe('not-held');
     expect(refusal(30, 'J7')).toBe('not-held');
     expect(refusal(25, 'EF7')).toBe('not-held');
+  });
+
+  test('each says what is wrong', () => {
+    const said = (size: number, name: string) => isoLimits(size, name);
+    expect(said(30, 'H19')).toMatchObject({ explanation: 'H19 is not a tolerance class of ISO 286-1' });
+    expect(said(501, 'H7')).toMatchObject({
+      explanation: expect.stringMatching(/^ISO 286-1 is held here for sizes up to 500 mm, /),
+    });
+    expect(said(25, 'EF7')).toMatchObject({
+      explanation: expect.stringMatching(/^EF7 at 25 mm is not among the tables he/),
+    });
+    expect(said(24, 't6')).toMatchObject({ explanation: 'ISO 286-1 gives no t6 at 24 mm' });
+    expect(refusal(1, 'b11')).toBe('not-defined');
+    expect(refusal(18, 'ef7')).toMatchObject({ kind: 'shaft' });
+    expect(refusal(30, 'ef7')).toBe('not-held');
   });
 
   test('what is not a class', () => {

@@ -101,7 +101,11 @@ describe('out-of-round', () => {
 
   test('a missing cell is named, and only worked round when asked', () => {
     const some = bore.filter(({ place }) => place !== 'middle/pin');
-    expect(outOfRound(some)).toMatchObject({ refused: 'readings-missing', missing: ['middle/pin'] });
+    expect(outOfRound(some)).toMatchObject({
+      refused: 'readings-missing',
+      missing: ['middle/pin'],
+      explanation: 'no reading at middle/pin',
+    });
     expect(outOfRound(some, { partial: true })).toMatchObject({
       value: 0.004,
       where: 'top',
@@ -120,7 +124,19 @@ describe('out-of-round', () => {
 
   test('places without a direction say nothing of roundness', () => {
     expect(outOfRound(readings({ top: 10, bottom: 10.1 }))).toMatchObject({ refused: 'too-few-places' });
-    expect(outOfRound([])).toMatchObject({ refused: 'too-few-places' });
+    expect(outOfRound([])).toMatchObject({
+      refused: 'too-few-places',
+      explanation: 'no section has readings in two directions',
+    });
+    expect(taper(readings({ 'top/pin': 10, 'top/thrust': 10.1 }))).toMatchObject({
+      refused: 'too-few-places',
+      explanation: 'no direction has readings in two sections',
+    });
+    expect(
+      outOfRound(readings({ 'top/pin': 10, 'middle/thrust': 10.1 }), {
+        expected: ['top/pin', 'top/thrust', 'middle/pin', 'middle/thrust'],
+      }),
+    ).toMatchObject({ explanation: 'no reading at top/thrust, middle/pin' });
   });
 
   test('repeats of one place are not two directions', () => {

@@ -234,6 +234,9 @@ describe('past yield or not', () => {
     expect(judgeYield(-1, thread('M8'), eight)).toBeUndefined();
     expect(judgeYield(1, thread('M8'), { ...eight, yield: Number.NaN })).toBeUndefined();
     expect(tighteningStress(1, thread('M8'), -0.5)).toBeUndefined();
+    expect(tighteningStress(1, thread('M8'), -0.01)).toBeUndefined();
+    expect(tighteningStress(1, thread('M8'), 0)?.friction).toBe(0);
+    expect(tighteningStress(0, thread('M8'), 0.12)?.combined).toBe(0);
   });
 });
 
@@ -279,6 +282,64 @@ describe('lubricants', () => {
     expect(preloadRatio(oiled, oiled).typical).toBe(1);
     const back = preloadRatio(lubricantNamed('moly')!, oiled);
     expect(moly.typical * back.typical).toBeCloseTo(1, 12);
+  });
+
+  test('the ratio is that of the torques for one preload: middle to middle, and the ends against each other', () => {
+    const [oiled, dry] = [lubricantNamed('oiled')!, lubricantNamed('dry')!];
+    const m8 = tighteningGeometry(thread('M8'));
+    const torque = (friction: number) => torqueForPreloadVdi(1, m8, evenFriction(friction));
+    const { typical, range } = preloadRatio(oiled, dry, m8);
+    const middle = ({ friction }: typeof oiled) => (friction.lower + friction.upper) / 2;
+    expect(typical).toBeCloseTo(torque(middle(oiled)) / torque(middle(dry)), 12);
+    expect(range.lower).toBeCloseTo(torque(oiled.friction.lower) / torque(dry.friction.upper), 12);
+    expect(range.upper).toBeCloseTo(torque(oiled.friction.upper) / torque(dry.friction.lower), 12);
+    // Where the thread is not known, M8 stands for it.
+    expect(preloadRatio(oiled, dry).typical).toBeCloseTo(typical, 2);
+  });
+
+  // The classes A 0.04 to 0.10, B 0.08 to 0.16 and C 0.14 to 0.24 of VDI 2230 (from memory) hold each lubricant, but for
+  // threadlocker, which lies on the edge of B and C.
+  test.each([
+    ['A', 0.04, 0.12, ['moly', 'graphite', 'anti-seize', 'wax', 'ptfe']],
+    ['B', 0.08, 0.16, ['oiled', 'greased', 'cadmium']],
+    ['C', 0.14, 0.24, ['dry', 'zinc']],
+    ['B or C', 0.1, 0.2, ['threadlocker']],
+  ] as const)('friction class %s: %d to %d', (_, least, most, names) => {
+    for (const name of names) {
+      const { friction, source } = lubricantNamed(name)!;
+      expect(friction.lower, name).toBeGreaterThanOrEqual(least);
+      expect(friction.upper, name).toBeLessThanOrEqual(most);
+      expect(friction.upper - friction.lower, name).toBeGreaterThan(0.03);
+      expect(source, name).toContain('from memory');
+    }
+  });
+
+  test('what has a nut factor of Shigley’s names it', () => {
+    const K: Record<string, string> = {
+      dry: '0.30',
+      zinc: '0.20',
+      oiled: '0.18',
+      cadmium: '0.16',
+      'anti-seize': '0.12',
+    };
+    for (const name of lubricantNames())
+      expect(/Shigley's K (\d\.\d+)/.exec(lubricantNamed(name)!.source)?.[1], name).toBe(K[name]);
+  });
+
+  // What builders write on the line, in British and American spelling (common practice).
+  test.each([
+    ['dry', 'clean none unlubricated'],
+    ['zinc', 'zinc-plated zinc_plated galvanised galvanized'],
+    ['oiled', 'oil engine-oil Engine-Oil lubricated'],
+    ['greased', 'grease'],
+    ['cadmium', 'cadmium-plated'],
+    ['moly', 'moly-grease moly-paste molybdenum MoS2'],
+    ['graphite', 'graphited'],
+    ['anti-seize', 'antiseize copper-paste copper-grease nickel-paste'],
+    ['wax', 'waxed'],
+    ['threadlocker', 'thread-lock threadlock locking-fluid'],
+  ])('%s is also %s', (name, words) => {
+    for (const word of words.split(' ')) expect(lubricantNamed(word)?.name, word).toBe(name);
   });
 
   test('synonyms, and words that are none', () => {

@@ -83,6 +83,52 @@ describe('reading a designation', () => {
   });
 });
 
+describe('series: sizes and pitches (ISO 261 and ASME B1.1, as FreeCAD tabulates them)', () => {
+  const rows = readCheckValues('thread_series.csv');
+  test.each(rows.filter(({ series }) => series === 'coarse').map(({ size, P_mm }) => [size!, Number(P_mm)]))(
+    '%s alone is the coarse thread of pitch %d mm',
+    (size, pitch) => {
+      expect(thread(String(size))).toMatchObject({ series: 'coarse', pitch });
+      expect(thread(`${size}x${pitch}`)).toEqual(thread(String(size)));
+    },
+  );
+
+  const unified = rows.filter(({ series }) => series !== 'coarse');
+  test.each(unified.map((row) => [row.size!, row.series!, row]))('%s %s', (size, series, row) => {
+    const { P_mm, d_mm } = row as Record<string, string>;
+    // Threads an inch are whole, but for 4 1/2.
+    const perInch = Math.round((2 * 25.4) / Number(P_mm)) / 2;
+    const read = thread(`${size}-${perInch}`);
+    expect(read.designation).toBe(`${size}-${perInch} ${series}`);
+    expect(Math.abs(read.pitch - Number(P_mm))).toBeLessThan(0.0011);
+    expect(Math.abs(read.diameter - Number(d_mm))).toBeLessThan(0.0011);
+    const other = series === 'UNC' ? 'UNF' : 'UNC';
+    expect(parseThread(`${size}-${perInch} ${other}`)).toMatchObject({ refused: 'series-disagrees' });
+    expect(thread(`${size}-${perInch} ${series}`)).toEqual(read);
+  });
+
+  test('a numbered size without its number sign is the numbered one, a whole inch stays an inch', () => {
+    expect(thread('8-36').designation).toBe('#8-36 UNF');
+    expect(thread('2-56').designation).toBe('#2-56 UNC');
+    expect(thread('2-4.5').designation).toBe('2-4.5 UNC');
+    expect(thread('1-12 UNF')).toMatchObject({ designation: '1-12 UNF', diameter: 25.4 });
+  });
+
+  test('what is wrong is said with what is right', () => {
+    const said = (text: string) => {
+      const refusal = parseThread(text);
+      return isRefusal(refusal) ? refusal.explanation : undefined;
+    };
+    expect(said('1/4-32 UNF')).toBe('1/4 UNF has 28 threads an inch; 1/4-32 is UNEF');
+    expect(said('1/4-30 UNF')).toBe('1/4 UNF has 28 threads an inch');
+    expect(said('1-3/4-12 UNF')).toBe('there is no 1-3/4 UNF');
+    expect(said('M8.3')).toBe('M8.3 has no coarse pitch in the tables: write the pitch, M8.3x…');
+    expect(said('M8x8')).toBe('no thread is M8x8: the pitch is too large for the diameter');
+    expect(said('#15-20 UNS')).toBe('#15 is not a size of unified threads');
+    expect(said('M8-1.25')).toBe('M8-1.25 is not a thread: write M8x1.25, 1/4-20 UNC or #10-32 UNF');
+  });
+});
+
 describe('geometry', () => {
   for (const row of readCheckValues('iso_metric_thread_geometry.csv')) {
     test(`${row.thread} (ISO 68-1, ISO 724)`, () => {
@@ -174,6 +220,50 @@ describe('strength classes', () => {
     expect(strength('10.9', 8).yield).toBe(940);
   });
 
+  test.each([
+    ['8.9', 8, '8.9 is not a strength class that the tables hold'],
+    ['9.8', 18, 'class 9.8 is given for diameters up to 16 mm'],
+    ['8.8', 42, 'class 8.8 is given for diameters up to 39 mm'],
+    ['A4-80', 27, 'class A4-80 is given for diameters up to 24 mm'],
+    ['A4-50', 42, 'class A4-50 is given for diameters up to 39 mm'],
+  ])('%s at %d mm: %s', (name, diameter, explanation) => {
+    expect(strengthOf(name, diameter)).toMatchObject({ explanation });
+  });
+
+  test('8.8 is stronger over 16 mm, not at 16 (ISO 898-1:2013, table 3)', () => {
+    expect(strength('8.8', 16).proof).toBe(580);
+    expect(strength('8.8', 16.1).proof).toBe(600);
+  });
+
+  // ISO 3506-1 and SAE J429 from memory, like the table: no text of either could be read. 1000 psi is 6.8948 MPa.
+  test.each(['A1', 'A2', 'A3', 'A4', 'A5'])('%s: the number is a tenth of the tensile strength', (steel) => {
+    for (const [number, yieldPoint] of [
+      [50, 210],
+      [70, 450],
+      [80, 600],
+    ] as const)
+      expect(strengthOf(`${steel}-${number}`, 8)).toMatchObject({
+        tensile: 10 * number,
+        yield: yieldPoint,
+        proof: undefined,
+      });
+  });
+
+  test.each([
+    ['grade 1', 1.5, 60, 36, 33],
+    ['grade 2', 0.75, 74, 57, 55],
+    ['grade 2', 0.875, 60, 36, 33],
+    ['grade 5', 1, 120, 92, 85],
+    ['grade 5', 1.25, 105, 81, 74],
+    ['grade 8', 1.5, 150, 130, 120],
+  ])('SAE J429 %s at %d in: %d, %d and %d thousand psi', (name, inches, tensile, yieldPoint, proof) => {
+    const found = strength(name, inches * 25.4);
+    expect(found.tensile / 6.894757).toBeCloseTo(tensile, 4);
+    expect(found.yield / 6.894757).toBeCloseTo(yieldPoint, 4);
+    expect(found.proof! / 6.894757).toBeCloseTo(proof, 4);
+    expect(strengthOf(name, 1.5 * 25.4 + 0.1)).toMatchObject({ refused: 'size-not-covered' });
+  });
+
   test('9.8 ends at 16 mm, everything at 39 mm', () => {
     expect(strengthOf('9.8', 18)).toMatchObject({ refused: 'size-not-covered' });
     expect(strengthOf('8.8', 42)).toMatchObject({ refused: 'size-not-covered' });
@@ -254,6 +344,28 @@ describe('loads', () => {
 });
 
 describe('breaking torque (ISO 898-7:1992; rows from memory)', () => {
+  test('X is 0.84, 0.815, 0.79 and 0.75 of the tensile strength (ISO 898-7:1992, text reprint)', () => {
+    const share = (name: string) => {
+      const bolt = strength(name, 8);
+      return (breakingTorque(thread('M8'), bolt) as number) / bolt.tensile;
+    };
+    expect(share('9.8') / share('8.8')).toBeCloseTo(0.815 / 0.84, 9);
+    expect(share('10.9') / share('8.8')).toBeCloseTo(0.79 / 0.84, 9);
+    expect(share('12.9') / share('8.8')).toBeCloseTo(0.75 / 0.84, 9);
+  });
+
+  test('the torque rises with the size and falls with the pitch, from M1 to M10', () => {
+    const sizes = ['M1', 'M1.6', 'M2.5', 'M3', 'M4', 'M5', 'M6', 'M8', 'M8x1', 'M10', 'M10x1'];
+    const torques = sizes.map((text) => breakingTorque(thread(text), strength('8.8', 6)) as number);
+    expect(torques).toEqual(torques.toSorted((a, b) => a - b));
+  });
+
+  test('says what it covers', () => {
+    expect(breakingTorque(thread('M12'), strength('8.8', 12))).toMatchObject({
+      explanation: 'breaking torques are given for M1 to M10 in classes 8.8, 9.8, 10.9 and 12.9',
+    });
+  });
+
   test.each([
     ['M5', 7.6],
     ['M6', 13],

@@ -133,7 +133,34 @@ describe('not enough to say', () => {
   });
 
   test('refusals', () => {
-    expect(fitLine([])).toMatchObject({ refused: 'too-few' });
+    expect(fitLine([])).toMatchObject({
+      refused: 'too-few',
+      explanation: 'a line needs two readings at least',
+    });
+    const one = { x: 1, y: 1 };
+    for (const wrong of [
+      { x: Number.NaN, y: 1 },
+      { x: 2, y: Number.POSITIVE_INFINITY },
+    ])
+      for (const fit of [fitLine, fitLineThroughOrigin])
+        expect(fit([one, wrong])).toMatchObject({
+          refused: 'not-finite',
+          explanation: 'a reading is not a number',
+        });
+    for (const fit of [fitLine, fitLineThroughOrigin])
+      expect(fit([one, { x: 1e200, y: 1e200 }])).toMatchObject({
+        refused: 'not-finite',
+        explanation: 'the readings are too large to work with',
+      });
+    expect(fitLine([one, { x: 1, y: 2 }])).toMatchObject({
+      explanation: 'the readings all lie at one place, so nothing shows how they change',
+    });
+    expect(fitLineThroughOrigin([])).toMatchObject({
+      explanation: 'a line through the origin needs a reading',
+    });
+    expect(fitLineThroughOrigin([{ x: 0, y: 1 }])).toMatchObject({
+      explanation: 'the readings all lie at the origin',
+    });
     expect(fitLine([{ x: 1, y: 1 }])).toMatchObject({ refused: 'too-few' });
     expect(
       fitLine([

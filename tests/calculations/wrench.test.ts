@@ -41,6 +41,23 @@ describe('adapters', () => {
     for (const angle of [90, -90, 270]) expect(wrenchReading(40, { ...straight, angle })).toBe(40);
   });
 
+  test('nor with a long adapter, where the cosine of a right angle is not quite nothing', () => {
+    const long = { wrenchLength: 1, adapterLength: 1e6 };
+    for (const angle of [90, -90, 270, -270, 450])
+      expect(wrenchReading(40, { ...long, angle }), `${angle}`).toBe(40);
+  });
+
+  test('an adapter of no length changes nothing; a wrench of none and one that reaches back to the hand are refused', () => {
+    expect(wrenchReading(40, { wrenchLength: 12, adapterLength: 0, angle: 0 })).toBe(40);
+    const refused = {
+      refused: 'impossible-adapter',
+      explanation: 'the wrench needs a length, and the adapter may not reach back to the hand',
+    };
+    expect(wrenchReading(40, { wrenchLength: -12, adapterLength: 4, angle: 180 })).toMatchObject(refused);
+    expect(wrenchReading(40, { wrenchLength: 0, adapterLength: 4, angle: 0 })).toMatchObject(refused);
+    expect(wrenchReading(40, { wrenchLength: 4, adapterLength: 4, angle: 180 })).toMatchObject(refused);
+  });
+
   test('at 45 degrees the projected length counts: 32.370 (NAVEDTRA 14315)', () => {
     expect(wrenchReading(40, { ...straight, angle: 45 })).toBeCloseTo(32.37, 3);
   });

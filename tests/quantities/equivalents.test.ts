@@ -278,6 +278,83 @@ describe('likely slips', () => {
     expect(first('100 psi', around('100 kPa', '5 kPa'))).toBe('100 kPa');
     expect(first('2657.9 mm', bore)).toBe('2657.9 thou');
   });
+  // Why one is written for the other (common practice). Likeliest company first for each.
+  const company: readonly (readonly [unit: string, ...takenFor: string[]])[] = [
+    // A wrench with two scales, and books of two countries.
+    ['N·m', 'ft·lbf', 'in·lbf', 'cN·m', 'kgf·m', 'kgf·cm', 'dN·m', 'daN·m', 'N·mm'],
+    ['ft·lbf', 'in·lbf', 'N·m', 'kgf·m'],
+    ['in·lbf', 'ft·lbf', 'N·m', 'in·ozf', 'kgf·cm'],
+    ['in·ozf', 'in·lbf', 'cN·m'],
+    ['kgf·m', 'N·m', 'kgf·cm', 'ft·lbf'],
+    ['kgf·cm', 'kgf·m', 'N·m', 'cN·m'],
+    // A micrometer of the other kind, and a dial read in divisions.
+    ['mm', 'in', 'thou', 'µm', 'cm'],
+    ['in', 'mm', 'thou', 'cm'],
+    ['thou', 'mm', 'µm', 'in'],
+    ['µm', 'mm', 'thou', 'µin'],
+    // Gauges with two rings of figures.
+    ['psi', 'kPa', 'bar'],
+    ['kPa', 'psi', 'bar', 'MPa'],
+    ['bar', 'psi', 'kPa', 'mbar', 'MPa'],
+    ['mbar', 'bar', 'kPa', 'inH2O', 'mmHg'],
+    ['inHg', 'mmHg', 'inH2O', 'kPa', 'psi'],
+    ['mmHg', 'inHg', 'mbar'],
+    ['°C', '°F', 'K'],
+    ['g', 'oz', 'kg'],
+    ['lb', 'kg', 'oz'],
+    ['N', 'lbf', 'kgf', 'kN'],
+    ['lbf', 'N', 'kgf'],
+    // Jugs, and gallons that are not the same.
+    ['L', 'gal', 'cm³', 'imp_gal'],
+    ['cm³', 'in³', 'L', 'fl_oz', 'mm³'],
+    ['gal', 'L', 'imp_gal'],
+    ['fl_oz', 'cm³', 'imp_fl_oz'],
+    ['cm²', 'in²', 'mm²'],
+    ['min', 's', 'h'],
+    ['°', 'rad', 'turn'],
+    ['Ω', 'kΩ'],
+  ];
+  it.each(company)('%s is written for %s, before any other unit', (unit, ...takenFor) => {
+    expect(unitsTakenFor(unit).slice(0, takenFor.length)).toEqual(takenFor);
+    for (const other of takenFor) {
+      expect(areEasilyConfused(unit, other), other).toBe(true);
+      expect(areEasilyConfused(other, unit), other).toBe(true);
+      // 37.5 of the one where the limit is written in the other names it.
+      const limit = range(`37 ${other}`, `38 ${other}`);
+      const slips = likelySlips(q(`37.5 ${unit}`), limit);
+      expect(
+        slips.map(({ text }) => text),
+        other,
+      ).toContain(`37.5 ${other}`);
+    }
+  });
+  it('no unit is taken for itself or for another kind, and rare ones are not offered', () => {
+    for (const [unit] of company) {
+      expect(unitsTakenFor(unit)).not.toContain(unit);
+      expect(areEasilyConfused(unit, unit)).toBe(false);
+    }
+    expect(areEasilyConfused('N·m', 'J')).toBe(false);
+    expect(areEasilyConfused('psi', 'inH2O')).toBe(false);
+    expect(unitsTakenFor('N·m')).not.toContain('J');
+    expect(unitsTakenFor('Pa')).toContain('kPa');
+    expect(unitsTakenFor('nonsense')).toEqual([]);
+  });
+  it('a commoner confusion before a rarer one, either before a second slip of the point', () => {
+    const texts = (text: string, spread: Spread) => likelySlips(q(text), spread).map((slip) => slip.text);
+    expect(texts('0.41 mm', range('10 mm', '10.8 mm'))).toEqual(['0.41 in']);
+    expect(texts('0.041 mm', range('1 mm', '1.08 mm'))).toEqual(['0.041 in']);
+    // A whole thou is usual, a fraction of one is not: the point slipped.
+    expect(texts('0.4 mm', atMost(q('0.05 mm')))[0]).toBe('0.04 mm');
+  });
+  it('one place of the point is likelier than two or three', () => {
+    const texts = likelySlips(q('5.00 mm'), atMost(q('0.6 mm'))).map(({ text }) => text);
+    expect(texts[0]).toBe('0.500 mm');
+    expect(first('5000 N', range('4.9 N', '5.1 N'))).toBe('5 N');
+    expect(first('500 N', range('4.9 N', '5.1 N'))).toBe('5 N');
+    // Three places of the point are less likely than a gauge in kilonewtons.
+    expect(first('0.005 N', range('4.9 N', '5.1 N'))).toBe('0.005 kN');
+    expect(first('0.05 N', range('4.9 N', '5.1 N'))).toBe('5 N');
+  });
   it('of the decimal place', () => {
     expect(first('0.3 mm', runout)).toBe('0.03 mm');
     expect(first('6.751 mm', bore)).toBe('67.51 mm');
