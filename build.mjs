@@ -78,6 +78,34 @@ const fromProtocol = {
   },
 };
 
+/**
+ * What is loaded from here on is kept compiled from one run to the next, which saves a fifth of a short one;
+ * NODE_DISABLE_COMPILE_CACHE=1 keeps it from being put by.
+ */
+const cached = "'use strict';require('node:module').enableCompileCache?.();";
+
+/** Modules of Node that take milliseconds to load and that few runs of a command ask anything: loaded when asked. */
+const seldomAsked = ['node:child_process', 'node:crypto', 'node:worker_threads'];
+const whenAsked = {
+  name: 'when asked',
+  setup({ onResolve, onLoad }) {
+    onResolve({ filter: /^node:/ }, ({ path, namespace }) =>
+      namespace !== 'when asked' && seldomAsked.includes(path)
+        ? { path, namespace: 'when asked' }
+        : undefined,
+    );
+    onLoad({ filter: /./, namespace: 'when asked' }, async ({ path }) => ({
+      contents: Object.keys(await import(path))
+        .filter((name) => name !== 'default')
+        .map(
+          (name) =>
+            `Object.defineProperty(exports, '${name}', { enumerable: true, get: () => require('${path}').${name} });`,
+        )
+        .join('\n'),
+    }));
+  },
+};
+
 const node = { ...common, external: [...sharedFiles, './server.cjs'], plugins: [fromShared()] };
 const speaking = {
   external: [...sharedFiles, './protocol.cjs', 'vscode'],
@@ -97,12 +125,18 @@ const bundles = [
   {
     ...node,
     entryPoints: ['server/cli/main.ts'],
-    outfile: `${into}/cli.cjs`,
+    outfile: `${into}/commands.cjs`,
+    plugins: [fromShared(), whenAsked],
     // A library that is written as a module asks for its own address.
-    banner: {
-      js: "#!/usr/bin/env node\nconst __address = require('node:url').pathToFileURL(__filename).href;",
-    },
+    banner: { js: "const __address = require('node:url').pathToFileURL(__filename).href;" },
     define: { ...common.define, 'import.meta.url': '__address' },
+  },
+  {
+    ...common,
+    stdin: { contents: "require('./commands.cjs');" },
+    external: ['./commands.cjs'],
+    outfile: `${into}/cli.cjs`,
+    banner: { js: `#!/usr/bin/env node\n${cached}` },
   },
   { ...node, entryPoints: ['server/cli/check-worker.ts'], outfile: `${into}/check-worker.cjs` },
   {
@@ -113,7 +147,13 @@ const bundles = [
     },
     outfile: `${into}/protocol.cjs`,
   },
-  { ...common, ...speaking, entryPoints: ['server/lsp/main-node.ts'], outfile: `${into}/server.cjs` },
+  {
+    ...common,
+    ...speaking,
+    entryPoints: ['server/lsp/main-node.ts'],
+    outfile: `${into}/server.cjs`,
+    banner: { js: cached },
+  },
   {
     ...common,
     platform: 'browser',

@@ -1,11 +1,7 @@
 /** The command `witnessmark`: picks a command, loads it, and tells trouble in one sentence. */
-import { enableCompileCache } from 'node:module';
 import { CommanderError } from 'commander';
 import { addCommands, createProgram } from './program.ts';
 import { Trouble } from './trouble.ts';
-
-// To read the code anew is a fifth of a short run; NODE_DISABLE_COMPILE_CACHE=1 keeps it from being put by.
-enableCompileCache?.();
 
 /** What is wrong with the words of the command, in the tool's own voice and on one line. */
 function wrongUse(text: string): string {

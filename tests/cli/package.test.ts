@@ -41,6 +41,7 @@ test('the package has all that the command needs, and runs', () => {
   expect(run('ls', 'package/dist').stdout.trim().split('\n').sort()).toEqual([
     'check-worker.cjs',
     'cli.cjs',
+    'commands.cjs',
     'core.cjs',
     'documents.cjs',
     'man',
