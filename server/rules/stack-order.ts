@@ -7,6 +7,7 @@ import {
   type Rebuild,
   type Report,
   type StackDeclaration,
+  writeMembers,
   writeTarget,
 } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
@@ -66,7 +67,7 @@ function placeOf({ name, member }: Layer): Location | undefined {
 }
 
 function orderOf({ name, members }: StackDeclaration): string {
-  return `${name} goes together as ${members.map((member) => member.name).join(', ')}`;
+  return `${name} goes together as ${members.map(({ name: part, items }) => (items === undefined ? part : writeMembers(part, items))).join(', ')}`;
 }
 
 function* outOfOrder(stack: StackDeclaration, fitted: readonly Layer[]): Iterable<Report> {

@@ -8,7 +8,7 @@ export function nearestNames(text: string, candidates: readonly string[]): reado
   const folded = text.toLowerCase();
   const inCase = candidates.filter((candidate) => candidate.toLowerCase() === folded);
   if (inCase.length > 0) return inCase;
-  const most = Math.max(1, Math.floor(text.length / 3));
+  const most = Math.max(1, Math.round(text.length / 3));
   return [...new Set(candidates)]
     .map((candidate) => ({ candidate, away: distance(candidate, text) }))
     .filter(({ away }) => away <= most)
@@ -31,7 +31,7 @@ function describe({ at, text, what, candidates, declaration }: Unresolved): Repo
     const has =
       known.length === 0
         ? `${owner} has none`
-        : `it has ${known.slice(0, 8).join(', ')}${known.length > 8 ? ' …' : ''}`;
+        : `it has ${known.slice(0, 8).join(', ')}${known.length > 8 ? ` and ${known.length - 8} more` : ''}`;
     return report(at, text, `${owner} has no ${what} ${text}: ${has}.`, known);
   }
   if (declaration !== undefined)
