@@ -42,6 +42,7 @@ export {
   countTorqued,
   type FastenerGroup,
   isLocked,
+  isUnfilled,
   type MemberState,
   notTorqued,
   type Pass,

@@ -1,10 +1,10 @@
 /** What is still open: open items and placeholders. */
-import { clauseNode } from '../../grammar/index.ts';
-import { locate, membersByEntry, writeMembers, writeTarget } from '../rebuild/index.ts';
+import { clauseNode, hasClause } from '../../grammar/index.ts';
+import { isUnfilled, locate, membersByEntry, writeMembers, writeTarget } from '../rebuild/index.ts';
 import { lastEntry, lineBelow } from './insertion.ts';
 import { rule } from './rule.ts';
 
-/** Reports open items that nothing closed, and readings, inspections and parts with a `?` still. */
+/** Reports open items that nothing closed, and readings, later torques, inspections and parts with a `?` still. */
 export const openItem = rule({
   id: 'open-item',
   severity: 'by-state',
@@ -42,6 +42,14 @@ export const openItem = rule({
           yield {
             at: reading.at,
             message: `${writeTarget(name, reading.item, reading.place)} is still to be filled in.`,
+          };
+    // Of a first torque that is still `?` the rule torque-skipped tells.
+    for (const { block, statement, targets } of rebuild.byKind.get('torque')?.filter(isUnfilled) ?? [])
+      if (hasClause(statement, 'again'))
+        for (const { name, items } of targets)
+          yield {
+            at: locate(path, block, clauseNode(statement, 'to') ?? statement),
+            message: `${writeMembers(name, items)}: what it was torqued to again is still to be filled in.`,
           };
     for (const { name, state, last } of inspections)
       if (state === 'to-fill-in' && last !== undefined)

@@ -1,16 +1,20 @@
 /** A fastener that has run past the hours after which it is torqued again. */
+import { clauseNode, hasClause } from '../../grammar/index.ts';
 import { convert, formatAmount, formatQuantity } from '../quantities/index.ts';
 import {
   type Entry,
   type FastenerDeclaration,
   hoursAtStart,
   hoursRun,
+  isUnfilled,
   locate,
   type Rebuild,
   stillWaiting,
   waitingTorque,
   writeMembers,
+  writeTarget,
 } from '../rebuild/index.ts';
+import { lastEntry, lineBelow } from './insertion.ts';
 import { rule } from './rule.ts';
 import { refOf } from './wording.ts';
 
@@ -21,6 +25,20 @@ interface Waiting {
   readonly items: string[];
   /** Hours at that torque: the machine's where they are known, else those run in this log. */
   readonly at: number;
+  /** The later torque, begun with a `?` and not filled in yet. */
+  readonly begun: Entry | undefined;
+}
+
+/** The last line that says `retorque` of a member and leaves the torque open. */
+function begunFor({ byKind }: Rebuild, name: string, item: string): Entry | undefined {
+  return byKind
+    .get('torque')
+    ?.findLast(
+      (entry) =>
+        isUnfilled(entry) &&
+        hasClause(entry.statement, 'again') &&
+        entry.targets.some((target) => target.name === name && target.items.includes(item)),
+    );
 }
 
 /** What waits in this log and from the logs before it, member by member, those of one line together. */
@@ -33,9 +51,10 @@ function waitingIn(rebuild: Rebuild, hoursAt: (entry: Entry) => number | undefin
     at: number | undefined,
   ) => {
     if (torqued === undefined || at === undefined) return;
-    const key = `${declaration.name} ${torqued.path} ${torqued.index}`;
+    const begun = begunFor(rebuild, declaration.name, item);
+    const key = `${declaration.name} ${torqued.path} ${torqued.index} ${begun?.index}`;
     const same = found.get(key);
-    if (same === undefined) found.set(key, { declaration, torqued, items: [item], at });
+    if (same === undefined) found.set(key, { declaration, torqued, items: [item], at, begun });
     else same.items.push(item);
   };
   for (const { declaration, members } of rebuild.fastenerGroups) {
@@ -72,7 +91,8 @@ export const retorqueDue = rule({
     if (now === undefined) return;
     const show = (hours: number) =>
       formatAmount(hours, 'h', Math.max(1, scope.machine?.hours?.decimals ?? 0));
-    for (const { declaration, torqued, items, at } of waitingIn(rebuild, hoursAt)) {
+    const below = rebuild.state === 'released' ? undefined : lastEntry(rebuild);
+    for (const { declaration, torqued, items, at, begun } of waitingIn(rebuild, hoursAt)) {
       const { retorque, name } = declaration;
       const interval = retorque === undefined ? undefined : convert(retorque.value, retorque.unit, 'h');
       if (retorque === undefined || interval === undefined || now - at < interval - 1e-9) continue;
@@ -83,9 +103,28 @@ export const retorqueDue = rule({
         start === undefined
           ? `it has run ${show(now - at)}`
           : `due at ${show(at + interval)}; the machine has ${show(now)}`;
+      const target = writeTarget(
+        name,
+        items.length > 1 && items.length === declaration.space.items.length ? 'all' : items.join(' '),
+      );
+      const place =
+        begun === undefined
+          ? { block: line.block, span: line.statement.quantity ?? line.statement }
+          : { block: begun.block, span: clauseNode(begun.statement, 'to') ?? begun.statement };
+      const recorded =
+        begun === undefined ? 'no `retorque` is recorded' : 'what it was torqued to is still to be filled in';
       yield {
-        at: locate(path, line.block, line.statement.quantity ?? line.statement),
-        message: `${writeMembers(name, items)} is to be torqued again ${formatQuantity(retorque)} after its torque${refOf(declaration)}: ${since} and no \`retorque\` is recorded.`,
+        at: locate(path, place.block, place.span),
+        message: `${writeMembers(name, items)} is to be torqued again ${formatQuantity(retorque)} after its torque${refOf(declaration)}: ${since} and ${recorded}.`,
+        fixes:
+          below === undefined || begun !== undefined
+            ? []
+            : [
+                {
+                  title: `Add \`torque ${target} to ? retorque\` below, to be filled in`,
+                  edits: [lineBelow(below, `torque ${target} to ? retorque`)],
+                },
+              ],
         related: [
           { at: locate(torqued.path, torqued.block, torqued.statement), message: 'it was torqued here' },
           { at: declaration.at, message: 'the interval stands here' },
