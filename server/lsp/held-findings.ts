@@ -18,8 +18,8 @@ export interface HeldFindings {
 
 /** Calls `release` with files whose findings waited, once nobody types. */
 export function holdFindings(release: (path: string) => void): HeldFindings {
-  /** What was shown last of each file: how many findings of a rule stand on a line. */
-  const shown = new Map<string, ReadonlyMap<string, number>>();
+  /** What was shown last of each file. */
+  const shown = new Map<string, readonly Finding[]>();
   /** Files edited since the last pause: whether by digits alone since they were shown. */
   const edits = new Map<string, { readonly number: boolean; told: boolean }>();
   const waiting = new Set<string>();
@@ -34,9 +34,7 @@ export function holdFindings(release: (path: string) => void): HeldFindings {
   }
 
   function show(path: string, findings: readonly Finding[]): readonly Finding[] {
-    const counts = new Map<string, number>();
-    for (const finding of findings) counts.set(keyOf(finding), (counts.get(keyOf(finding)) ?? 0) + 1);
-    shown.set(path, counts);
+    shown.set(path, findings);
     return findings;
   }
 
@@ -54,12 +52,7 @@ export function holdFindings(release: (path: string) => void): HeldFindings {
         waiting.delete(path);
         return show(path, findings);
       }
-      const left = new Map(before);
-      const known = findings.filter((finding) => {
-        const count = left.get(keyOf(finding)) ?? 0;
-        left.set(keyOf(finding), count - 1);
-        return count > 0;
-      });
+      const known = knownOf(findings, before);
       if (known.length < findings.length) {
         waiting.add(path);
         waitForPause();
@@ -72,6 +65,19 @@ export function holdFindings(release: (path: string) => void): HeldFindings {
       waiting.delete(path);
     },
   };
+}
+
+/** Those that were there before, or stand for one that was: few are not the same object from one digit to the next. */
+function knownOf(findings: readonly Finding[], before: readonly Finding[]): readonly Finding[] {
+  const [now, then] = [new Set(findings), new Set(before)];
+  const gone = new Map<string, number>();
+  for (const one of before) if (!now.has(one)) gone.set(keyOf(one), (gone.get(keyOf(one)) ?? 0) + 1);
+  return findings.filter((one) => {
+    if (then.has(one)) return true;
+    const count = gone.get(keyOf(one)) ?? 0;
+    gone.set(keyOf(one), count - 1);
+    return count > 0;
+  });
 }
 
 /** The same while a line is typed on: what is said of it may change with every digit. */

@@ -185,6 +185,8 @@ export function createSession(connection: Connection, host: Host): Session {
         }
     },
     readConfiguration(path) {
+      const [nearest] = configurationsAbove(path, () => true);
+      if (nearest === undefined || looked.has(nearest)) return;
       for (const candidate of configurationsAbove(path, (folder) => host.isTop?.(uriOf(folder)) === true)) {
         if (looked.has(candidate)) return;
         looked.add(candidate);

@@ -256,7 +256,7 @@ export function createWorkspace(defaults: Settings = {}): Workspace {
         return;
       }
       const old = documents.get(path);
-      if (old !== undefined && old.file.text === text) return;
+      if (old !== undefined && change === undefined && old.file.text === text) return;
       const file = parse(text, old?.file, change);
       const found = declarationBlocks(
         file,
