@@ -1,5 +1,6 @@
 /** A comparison as plain text for a terminal, and as Markdown for a pull request. */
 import type { ComparedLog, CompareSection, Comparison, Difference, Effect } from './compare.ts';
+import { counted } from './counted.ts';
 
 export const compareTitles: Readonly<Record<CompareSection, string>> = {
   log: 'The log',
@@ -90,7 +91,7 @@ export function compareSummary({ differences }: Comparison): string {
 /** One line on a log: title, machine, hours, dates, state. */
 export function logLine(log: ComparedLog): string {
   const days = log.from === null ? '' : log.from === log.to ? log.from : `${log.from} to ${log.to}`;
-  const counts = `${log.errors} ${log.errors === 1 ? 'error' : 'errors'}, ${log.warnings} ${log.warnings === 1 ? 'warning' : 'warnings'}`;
+  const counts = `${counted(log.errors, 'error')}, ${counted(log.warnings, 'warning')}`;
   return [log.title, log.machine, log.hours, days, log.state, counts]
     .filter((part) => part !== null && part !== '')
     .join(' · ');

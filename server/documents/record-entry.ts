@@ -3,6 +3,7 @@
  * 43.9, 43.11 and 91.417, New Zealand CAR 43.69, and AC 43.13-1B 7-40 for the wrenches. Which of them hold for a
  * machine is for whoever signs. What the log does not say stays a blank; a signature always does.
  */
+import { counted } from './counted.ts';
 import type { LogReport, ReportMember, ReportPart } from './report-facts.ts';
 
 /** What an entry must say, by the names that the tests' copy of the rules gives them. */
@@ -309,7 +310,7 @@ function overhaulFields(report: LogReport, members: readonly ReportMember[]): re
       label: 'Inspected',
       lines: shows(
         read.length + passed.length,
-        `${read.length} of ${members.length} values measured or worked out, ${passed.length} inspections passed`,
+        `${read.length} of ${members.length} values measured or worked out, ${counted(passed.length, 'inspection')} passed`,
       ),
     },
     {
@@ -332,7 +333,7 @@ function overhaulFields(report: LogReport, members: readonly ReportMember[]): re
       answers: ['tested'],
       label: 'Tested',
       lines: [
-        ...shows(tests, `${tests} test readings, above`),
+        ...shows(tests, `${counted(tests, 'test reading')}, above`),
         ...report.runs.map((run) => `run ${run.duration} ${run.text}`.trim()),
       ],
     },

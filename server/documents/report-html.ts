@@ -1,6 +1,7 @@
 /** A log's report as one page: what a reviewer reads, prints and files. */
 import { drawBoreMap, drawFastenerGroup, drawLimitBar, type Ends } from '../features/index.ts';
 import { listItems } from '../rebuild/index.ts';
+import { counted } from './counted.ts';
 import { escapeHtml, htmlPage, sheetStyle, signs } from './page.ts';
 import { recordEntryText, standingAlso, standingText } from './record-entry.ts';
 import {
@@ -148,10 +149,6 @@ function hoursText(report: LogReport): string {
   return machine.hoursRun === null || machine.hoursAfter === null
     ? machine.hoursBefore
     : `${machine.hoursBefore} + ${machine.hoursRun} = ${machine.hoursAfter}`;
-}
-
-function counted(count: number, word: string): string {
-  return `${count} ${word}${count === 1 ? '' : 's'}`;
 }
 
 /** A line of the log as an attribute of its row. */

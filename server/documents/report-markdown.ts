@@ -1,5 +1,6 @@
 /** A log's report as Markdown: for a pull request, a wiki or a mail. */
 import { listItems } from '../rebuild/index.ts';
+import { counted } from './counted.ts';
 import { recordEntryText, standingAlso, standingText } from './record-entry.ts';
 import {
   type LimitEnds,
@@ -44,7 +45,7 @@ function header(report: LogReport): string {
       ? ''
       : `${text(machine.name)} ${machine.serial === null ? '' : `no. ${text(machine.serial)}`}${hours}`.trim(),
     report.from === null ? '' : report.from === report.to ? report.from : `${report.from} to ${report.to}`,
-    `${summary.errors} errors, ${summary.warnings} warnings`,
+    `${counted(summary.errors, 'error')}, ${counted(summary.warnings, 'warning')}`,
   ];
   return `# ${text(report.title)}
 

@@ -14,7 +14,7 @@ export const importMissing = rule({
       if (status !== 'missing') continue;
       const { block, statement, file } = declaration;
       const at = locate(path, block, statement.text ?? statement);
-      const name = fileName(file);
+      const name = fileName(file.replaceAll('\\', '/'));
       const meant = nearestNames(name, nearby).map(
         (one) => `${file.slice(0, file.length - name.length)}${one}`,
       );
@@ -25,7 +25,10 @@ export const importMissing = rule({
       yield {
         at,
         fixes: meant.map((one) => ({ title: `Write "${one}"`, edits: [{ ...at, text: `"${one}"` }] })),
-        message: `${file} cannot be read. ${remedy}`,
+        message:
+          file.trim() === ''
+            ? 'The quotes are empty: write the file between them.'
+            : `${file} cannot be read. ${remedy}`,
       };
     }
   },

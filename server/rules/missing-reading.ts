@@ -10,6 +10,7 @@ import {
   rangeForMissing,
   staleReadings,
   workedValue,
+  writeMembers,
   writeMissingRange,
   writeTarget,
 } from '../rebuild/index.ts';
@@ -69,7 +70,10 @@ export const missingReading = rule({
     );
     const first = declarations[0];
     if (first !== undefined && untouched.length > 0) {
-      const names = untouched.map((instance) => writeTarget(name, instance.item)).join(', ');
+      const names = writeMembers(
+        name,
+        untouched.map((instance) => instance.item),
+      );
       yield {
         at: first.at,
         message: `${names} ${untouched.length === 1 ? 'has' : 'have'} no reading yet${first.ref === undefined ? '' : ` (ref ${first.ref})`}.`,

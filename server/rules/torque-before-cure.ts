@@ -28,7 +28,7 @@ function tooSoon(rebuild: Rebuild, { applied, sealant, to, closings, undone }: C
       severity: proved ? 'error' : 'warning',
       message: proved
         ? `${what} had ${spokenSpan(had)} before this torque, and needs ${needs} to cure. Until then its bolts are finger-tight: take the joint apart, clean it and seal it anew.`
-        : `It cannot be shown that ${what} had cured: it had ${spokenSpan(had)} before this torque, and needs ${needs}. Give the times, such as at 17:52.`,
+        : `It cannot be shown that ${what} had cured: it had ${spokenSpan(had)} before this torque, and needs ${needs}. Give the times, such as \`at 17:52\`.`,
       related: [
         { at: subjectAt(applied), message: 'it was put on here' },
         { at: sealant.at, message: 'how long it takes is stated here' },

@@ -1,4 +1,5 @@
 /** Fasteners of a group that have no final torque. */
+import { formatSpread } from '../quantities/index.ts';
 import { listItems, locate, notTorqued } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 
@@ -21,13 +22,20 @@ export const torqueSkipped = rule({
         : due.length === members.length
           ? `none of ${members.length} torqued`
           : `${due.length === 1 ? 'number ' : ''}${listItems(items)} of ${members.length} not torqued`;
+    // What was torqued, but to something else, is not said to be untouched.
+    const { torque, angle } = declaration;
+    const wanted =
+      torque !== undefined &&
+      due.some(({ tightenings }) => tightenings.some((one) => one.torque !== undefined))
+        ? ` to ${formatSpread(torque)}${angle === undefined ? '' : ` and turned ${formatSpread(angle)}`}`
+        : '';
     const target = last?.targets.find((one) => one.name === name);
     yield {
       at:
         last === undefined || target === undefined
           ? declaration.at
           : locate(last.path, last.block, target.node),
-      message: `${name}: ${numbers}${declaration.ref === undefined ? '' : ` (ref ${declaration.ref})`}.`,
+      message: `${name}: ${numbers}${wanted}${declaration.ref === undefined ? '' : ` (ref ${declaration.ref})`}.`,
       touched: group.touched,
       related: [{ at: declaration.at, message: `${name} is declared here` }],
     };

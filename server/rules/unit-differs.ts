@@ -12,7 +12,7 @@ function differs(quantity: Quantity, wanted: string, at: Location): Report | und
   const text = `${formatQuantity(converted)} (${formatQuantity(quantity)})`;
   return {
     at,
-    message: `${formatQuantity(quantity)} is ${formatQuantity(converted)}; the limit is in ${wanted}.`,
+    message: `${formatQuantity(quantity)} is ${formatQuantity(converted)}; the limit is in ${wanted === 'in' ? 'inches' : wanted}.`,
     fixes: [{ title: `Write ${text}`, edits: [{ ...at, text }] }],
   };
 }

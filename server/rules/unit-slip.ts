@@ -16,6 +16,7 @@ import {
   isOpenFinding,
   type Location,
   locate,
+  type Reading,
   type Report,
 } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
@@ -56,6 +57,8 @@ export const unitSlip = rule({
   title: 'probably the wrong unit',
   subject: 'characteristic',
   *check({ instances }) {
+    // One value may be written for several members: the slip is one.
+    const told = new Set<Reading['node']>();
     for (const instance of instances) {
       const { declaration } = instance;
       const { wear, limit } = declaration;
@@ -68,8 +71,9 @@ export const unitSlip = rule({
         const spread = wear === undefined || contains(wear, reading.high) === true ? limit : wear;
         const report =
           spread === undefined ? undefined : slipOf(reading.high, spread, reading.at, 'its limit');
-        if (report !== undefined)
-          yield { ...report, related: [{ at: declaration.at, message: 'the limit stands here' }] };
+        if (report === undefined || told.has(reading.node)) continue;
+        told.add(reading.node);
+        yield { ...report, related: [{ at: declaration.at, message: 'the limit stands here' }] };
       }
     }
   },

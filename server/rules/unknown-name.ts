@@ -39,7 +39,28 @@ function describe({ at, text, what, candidates, declaration }: Unresolved): Repo
       ...report(at, text, `${text} is a ${declaration.kind}, and a ${what} is wanted here.`, candidates),
       related: [{ at: declaration.at, message: `${text} is declared here` }],
     };
-  return report(at, text, `No ${what} is called ${text}.`, candidates);
+  return missingName(at, text, what, candidates);
+}
+
+/** What would declare a name, by what is wanted there. */
+const declares: Readonly<Record<string, (name: string) => string>> = {
+  limit: (name) => `limit ${name} …`,
+  'fastener group': (name) => `fastener ${name} … torque …`,
+  part: (name) => `part ${name}`,
+  tool: (name) => `tool ${name} "…"`,
+  person: (name) => `person ${name} "…" builder`,
+  sealant: (name) => `sealant ${name} "…" cure … torque …`,
+};
+
+/** A name that nothing declares: the ones it may be, else the line that would declare it. */
+function missingName(at: Location, text: string, what: string, candidates: readonly string[]): Report {
+  const found = report(at, text, `No ${what} is called ${text}.`, candidates);
+  const line = declares[what]?.(text);
+  if (line === undefined || found.fixes?.length !== 0) return found;
+  return {
+    ...found,
+    message: `${found.message} Declare it (\`${line}\`), or \`use\` the file that does.`,
+  };
 }
 
 /** Reports names in entries, steps and declarations that nothing declares, with the nearest ones. */
@@ -70,9 +91,7 @@ export const unknownName = rule({
         what: string,
         names: readonly string[],
       ) =>
-        names.includes(name.text)
-          ? []
-          : [report(locate(path, block, name), name.text, `No ${what} is called ${name.text}.`, names)];
+        names.includes(name.text) ? [] : [missingName(locate(path, block, name), name.text, what, names)];
       if ('of' in declaration && declaration.of !== undefined)
         yield* missing(declaration.of.node.name, 'part, joint or group', shared);
       if ('before' in declaration && declaration.before !== undefined)

@@ -438,3 +438,21 @@ step "Torque" 2026-05-01 10:00
   expect(reportMarkdown(checked)).toContain('| case | 22..26 N·m | 3 of 4 |');
   expect(checked.findings.map(({ rule }) => rule)).toEqual(['concession']);
 });
+
+test('one of a thing is written in the singular', () => {
+  const checked = checkedLog(
+    `machine pump serial "1"
+step "Test" 2026-05-02 by RP
+  inspect seats pass
+  measure leak = 0.2 bar when 2 bar, 3 min
+`,
+    `person RP "Ruth Penn" builder
+inspection seats "seats clean"
+limit leak <= 0.1 bar when 2 bar, 3 min
+`,
+  );
+  const markdown = reportMarkdown(checked);
+  expect(markdown).toContain(' · 1 error, 0 warnings · ');
+  expect(markdown).toContain('1 of 1 values measured or worked out, 1 inspection passed');
+  expect(markdown).toContain('1 test reading, above');
+});
