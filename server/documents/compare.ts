@@ -586,7 +586,11 @@ function compareConcessions(before: LogReport, after: LogReport): readonly Diffe
 function compareOpenItems(before: LogReport, after: LogReport): readonly Difference[] {
   return matched(before.openItems, after.openItems, (one) => one.name).flatMap(([subject, old, now]) => {
     const word = (one: typeof old) =>
-      one === undefined ? null : one.closed === null ? `open: ${one.text}` : `closed: ${one.closed.text}`;
+      one === undefined
+        ? null
+        : one.closed === null
+          ? `open: ${one.text}`
+          : ['closed', one.closed.text].filter((part) => part !== '').join(': ');
     const [a, b] = [word(old), word(now)];
     if (a === b) return [];
     return [
