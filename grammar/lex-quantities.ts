@@ -606,9 +606,38 @@ function lexFraction(
   return true;
 }
 
+/** What follows the colon of a length of time as a clock shows it: `30 h` of `1:30 h`. */
+const clockSpan = /([0-5]\d)[ \t]*(h|hr|hrs|hours?|min|mins|minutes?)(?![\p{L}\p{N}])/uy;
+
+/** Reads `1:30 h`, which is told, as `1 h 30 min`. */
+function lexClockSpan(scan: Scan, start: number, at: number): boolean {
+  const { text } = scan;
+  clockSpan.lastIndex = at + 1;
+  const [, small = '', unit = ''] = clockSpan.exec(text) ?? [];
+  if (small === '') return false;
+  const end = clockSpan.lastIndex;
+  const big = text.slice(start, at);
+  const [first, second] = unit.startsWith('h') ? ['h', 'min'] : ['min', 's'];
+  const span = `${Number(big)} ${first} ${Number(small)} ${second}`;
+  scan.faults.push(
+    fault(
+      start,
+      end,
+      `A length of time is written with both units: \`${span}\`, not \`${text.slice(start, end)}\`.`,
+      [writeFix(start, end, span)],
+    ),
+  );
+  emit(scan, Numeral, start, at, String(Number(big)), Number(big));
+  emit(scan, Unit, at, at + 1, first ?? '');
+  emit(scan, Numeral, at + 1, at + 3, String(Number(small)), Number(small));
+  emit(scan, Unit, at + 3, end, second ?? '');
+  return true;
+}
+
 /** Reads `50:1`. */
 function lexRatio(scan: Scan, start: number, at: number, reading: QuantityReading): boolean {
   const { text } = scan;
+  if (lexClockSpan(scan, start, at)) return true;
   let end = at + 1;
   while (isDigit(text.charCodeAt(end)) || (text.charCodeAt(end) === 46 && isDigit(text.charCodeAt(end + 1))))
     end++;

@@ -1,6 +1,14 @@
 /** A name that nothing declares. */
 import { distance } from 'fastest-levenshtein';
-import { type Fix, type Location, locate, namesIn, type Report, type Unresolved } from '../rebuild/index.ts';
+import {
+  type Fix,
+  type Location,
+  listItems,
+  locate,
+  namesIn,
+  type Report,
+  type Unresolved,
+} from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 
 /** Names that could have been meant: one that differs only in case alone, else the nearest few. */
@@ -9,12 +17,15 @@ export function nearestNames(text: string, candidates: readonly string[]): reado
   const inCase = candidates.filter((candidate) => candidate.toLowerCase() === folded);
   if (inCase.length > 0) return inCase;
   const most = Math.max(1, Math.round(text.length / 3));
-  return [...new Set(candidates)]
-    .map((candidate) => ({ candidate, away: distance(candidate, text) }))
-    .filter(({ away }) => away <= most)
-    .sort((a, b) => a.away - b.away)
-    .slice(0, 3)
-    .map(({ candidate }) => candidate);
+  return (
+    [...new Set(candidates)]
+      .map((candidate) => ({ candidate, away: distance(candidate, text) }))
+      // A name that shares no letter with it was not meant.
+      .filter(({ away }) => away <= most && away < text.length)
+      .sort((a, b) => a.away - b.away)
+      .slice(0, 3)
+      .map(({ candidate }) => candidate)
+  );
 }
 
 function report(at: Location, text: string, opening: string, candidates: readonly string[]): Report {
@@ -28,10 +39,7 @@ function describe({ at, text, what, candidates, declaration }: Unresolved): Repo
   if (what === 'member' || what === 'place' || what === 'grade') {
     const known = candidates.filter((name) => name !== '');
     const owner = declaration?.name ?? 'it';
-    const has =
-      known.length === 0
-        ? `${owner} has none`
-        : `it has ${known.slice(0, 8).join(', ')}${known.length > 8 ? ` and ${known.length - 8} more` : ''}`;
+    const has = known.length === 0 ? `${owner} has none` : `it has ${listItems(known, 8)}`;
     return report(at, text, `${owner} has no ${what} ${text}: ${has}.`, known);
   }
   if (declaration !== undefined)

@@ -168,6 +168,13 @@ const rulings: Readonly<
     ['measure a = 2 L/min', 'measure; target a; value 2 L/min'],
     ['measure a = 2 m/s', 'measure; target a; value 2 m/s'],
     ['limit mix 50:1', 'limit; target mix; limit 50 :1'],
+    [
+      'run 1:30 h "idle"',
+      'run; text idle; quantity 1 h and 30 min',
+      'syntax «1:30 h»',
+      '→ run 1 h 30 min "idle"',
+    ],
+    ['run 5:30 min', 'run; quantity 5 min and 30 s', 'syntax «5:30 min»', '→ run 5 min 30 s'],
     ['limit mix 1:50', 'limit; target mix; limit 50 :1', 'syntax «1:50»', '→ limit mix 50:1'],
     ['limit mix 50:2', 'limit; target mix', 'syntax «50:2»'],
     ['measure n = 42 count', 'measure; target n; value 42 count'],
