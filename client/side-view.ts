@@ -78,8 +78,10 @@ body[class] { --wm-paper: var(--vscode-editor-background); --wm-ink: var(--vscod
   --wm-line: var(--vscode-contrastBorder, var(--vscode-widget-border, var(--vscode-descriptionForeground)));
   --wm-rule: var(--vscode-contrastBorder, var(--vscode-panel-border));
   --wm-head: var(--vscode-editorWidget-background);
-  --wm-good: var(--vscode-gitDecoration-addedResourceForeground); --wm-worn: var(--vscode-list-warningForeground);
-  --wm-bad: var(--vscode-list-errorForeground);
+  --wm-good: var(--vscode-gitDecoration-addedResourceForeground);
+  /* Themes of high contrast have no colours of this sort for lists. */
+  --wm-worn: var(--vscode-list-warningForeground, var(--vscode-editorWarning-foreground));
+  --wm-bad: var(--vscode-list-errorForeground, var(--vscode-editorError-foreground));
   background: var(--wm-paper); color: var(--wm-ink);
   font-family: var(--vscode-font-family); font-size: var(--vscode-font-size); }
 .sheet { max-width: none; padding: 1rem; }

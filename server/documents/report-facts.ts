@@ -421,7 +421,7 @@ export function reportFacts(source: ReportSource): LogReport | undefined {
     from: dates[0] ?? null,
     to: dates.at(-1) ?? null,
     uses: rebuild.imports.map((one) => {
-      const opening = one.declarations?.declarations[0];
+      const opening = one.declarations?.declarations.find(({ kind }) => kind === one.declarations?.kind);
       return {
         path: one.declaration.file,
         kind: one.declarations?.kind ?? 'unknown',

@@ -122,7 +122,7 @@ function header(report: LogReport): string {
       'Limits',
       report.uses
         .filter((one) => one.kind === 'limits')
-        .map((one) => one.title)
+        .map((one) => one.title || one.path)
         .join(', ') || 'in the log itself',
     ],
     ['Findings', `${counted(summary.errors, 'error')}, ${counted(summary.warnings, 'warning')}`],

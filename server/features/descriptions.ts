@@ -311,8 +311,9 @@ export function describeGroup(group: FastenerGroup, scope: Scope, wishes: Descri
       : members.filter((member) => member.done && !isLocked(member, scope.sealants.has(lock)));
   return paragraphs([
     ...fastenerLines(declaration),
+    // The text that stands for the picture says which are done.
     show(pictureOfGroup(group, scope, wishes), wishes),
-    `${groupProgress(group)}.`,
+    wishes.pictures ? `${groupProgress(group)}.` : undefined,
     unlocked.length === 0 ? undefined : `Not locked: ${listItems(unlocked.map((member) => member.item))}.`,
     preloadEstimate(declaration),
   ]);

@@ -32,6 +32,20 @@ function checkedLog(log: string, limits = '') {
   return checkedIn(workspace, 'log.rebuild');
 }
 
+test('a table of limits is told by its title, also when its first line is broken by its path', () => {
+  const limitsOf = (first: string) => {
+    const workspace = createWorkspace();
+    workspace.set('table.limits', `${first}\nlimit runout 0..0.05 mm\n`);
+    workspace.set('log.rebuild', 'log "Pump no. 1"\nuse "table.limits"\n');
+    return />Limits<\/dt>\s*<dd[^>]*>([^<]*)</.exec(
+      reportBody(checkedIn(workspace, 'log.rebuild')) ?? '',
+    )?.[1];
+  };
+  expect(limitsOf('limits "Pump, issue 2"')).toBe('Pump, issue 2');
+  expect(limitsOf('source "Shop sheet"\nlimits "Pump, issue 2"')).toBe('Pump, issue 2');
+  expect(limitsOf('limit "Pump')).toBe('table.limits');
+});
+
 /** Reads RFC 4180 text by its own grammar. */
 function readCsv(text: string): string[][] {
   const rows: string[][] = [[]];

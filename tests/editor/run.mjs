@@ -48,7 +48,7 @@ process.env.WITNESSMARK_EDITOR_PICTURES = resolve(
 );
 
 const { build } = await import('esbuild');
-const { runTests } = await import('@vscode/test-electron');
+const { downloadAndUnzipVSCode, runTests } = await import('@vscode/test-electron');
 const { default: Mocha } = await import('mocha');
 const { cacheFolder, installHost } = await import('./host/install.ts');
 const { runAndReport, testLimit } = await import('./report.ts');
@@ -64,6 +64,7 @@ process.on('SIGINT', () => setTimeout(() => process.exit(1), 2000));
 
 const began = Date.now();
 if (mode === 'served') await install();
+else await download();
 const installedIn = Date.now() - began;
 const bound = setTimeout(() => {
   console.error(`No end after ${runLimit / 1000} s.`);
@@ -88,6 +89,17 @@ async function install() {
     await installHost();
   } catch (error) {
     stop(`Editor tests cannot run: ${error.message} (WITNESSMARK_EDITOR=skip leaves them out)`);
+  }
+}
+
+/** The desktop editor, unless it is in the cache already. */
+async function download() {
+  try {
+    await downloadAndUnzipVSCode({ cachePath: join(cacheFolder(), 'desktop') });
+  } catch (error) {
+    stop(
+      `Editor tests cannot run: the desktop editor cannot be downloaded (${error.message}). Let this machine reach that host, or leave WITNESSMARK_EDITOR out: the served editor needs npm alone.`,
+    );
   }
 }
 

@@ -97,6 +97,9 @@ suite('beside a log', () => {
       assert.ok(frame);
       await frame.waitForFunction(`getComputedStyle(document.body).backgroundColor === '${paper}'`);
       assert.deepEqual(await accessibilityFaults(frame), [], theme);
+      const colourless = `['ink', 'soft', 'line', 'rule', 'head', 'good', 'worn', 'bad'].filter(
+        (name) => getComputedStyle(document.body).getPropertyValue('--wm-' + name) === '')`;
+      assert.deepEqual(await frame.evaluate(colourless), [], theme);
       await picture(page, `preview-${body}`);
     }
   });
