@@ -23,6 +23,12 @@ function roundedAway(one: Quantity, other: Quantity): number {
   return (convertDifference(lastPlace(one), one.unit, other.unit) ?? 0) / 2 + lastPlace(other) / 2;
 }
 
+/** What explains a part of the difference: the tools, that both were rounded to a unit of their own, or both. */
+function causes(tools: number, rounding: number): string {
+  if (rounding === 0) return 'the tools explain';
+  return tools === 0 ? 'their rounding explains' : 'the tools and their rounding explain';
+}
+
 function isLess(a: Reading, b: Reading | undefined): boolean {
   return (compareQuantities(a.high as Quantity, b?.high as Quantity) ?? 0) < 0;
 }
@@ -56,11 +62,14 @@ export const readingsDisagree = rule({
         if (low === undefined) continue;
         const apart = greatest.high.value - low;
         const [first, second] = [explained(least, unit) ?? 0, explained(greatest, unit) ?? 0];
-        const allowed = Math.hypot(first, second) + roundedAway(least.high, greatest.high);
+        const [tools, rounding] = [Math.hypot(first, second), roundedAway(least.high, greatest.high)];
+        const allowed = tools + rounding;
         if (apart <= allowed * (1 + 1e-9) || apart === 0) continue;
         const decimals = Math.max(least.high.decimals, greatest.high.decimals);
         const because =
-          allowed === 0 ? '' : `, and the tools explain ${formatAmount(allowed, unit, decimals + 1)}`;
+          allowed === 0
+            ? ''
+            : `, and ${causes(tools, rounding)} ${formatAmount(allowed, unit, decimals + 1)}`;
         yield {
           at: last.at,
           message: `${writeTarget(name, last.item, last.place)} was read as ${readingValue(least)?.text} and as ${readingValue(greatest)?.text}: they are ${formatAmount(apart, unit, decimals)} apart${because}. The worst stands; if one was a slip, take it again \`as corrected\` and say why.`,
