@@ -25,7 +25,9 @@ import {
   isCovered,
   isLocked,
   isScrapped,
+  isUnderConditions,
   judgeValue,
+  type LimitDeclaration,
   type Location,
   type MemberState,
   machineHours,
@@ -40,6 +42,7 @@ import {
   type Tightening,
   takenAs,
   type Value,
+  wantedConditions,
   workedUncertainty,
   workedValue,
   writeTarget,
@@ -631,6 +634,7 @@ function spreadText(spread: Spread | undefined): string | null {
 
 function endsOf(
   spread: Spread | undefined,
+  declaration: LimitDeclaration,
   unit: string | undefined,
   units: UnitSystem | undefined,
 ): LimitEnds | null {
@@ -638,11 +642,20 @@ function endsOf(
   const end = (bound: Spread['lower']) =>
     bound === undefined ? null : withoutNoise(convert(bound.value, spread.unit, unit));
   return {
-    text: formatSpread(spread),
+    text: `${formatSpread(spread)}${holdsWhen(declaration)}`,
     also: spreadBeside(spread, units) ?? null,
     lower: end(spread.lower),
     upper: end(spread.upper),
   };
+}
+
+/** ` BTDC`, ` when 0.5 bar, 3 min`: what a limit says of how it is to be measured. */
+function holdsWhen(declaration: LimitDeclaration): string {
+  const { qualifier } = declaration;
+  const conditions = wantedConditions(declaration)
+    .map((one) => formatSpread(one))
+    .join(', ');
+  return `${qualifier === undefined ? '' : ` ${qualifier}`}${conditions === '' ? '' : ` when ${conditions}`}`;
 }
 
 const severityOf: Readonly<Record<ReportVerdict, number>> = { inside: 0, 'past-new': 1, outside: 2 };
@@ -710,7 +723,8 @@ function memberOf(
             ? reading.entry.block.text.slice(reading.at.start, reading.at.end)
             : qualified(text, reading),
         ...verdict,
-        verdict: wordVerdict,
+        // What was measured under other conditions than its limit holds for is not shown to be inside it.
+        verdict: wordVerdict === 'outside' || isUnderConditions(reading, declaration) ? wordVerdict : null,
         word: reading.word ?? null,
         history: history ?? null,
         takenAs: takenAs(reading.entry) ?? null,
@@ -744,8 +758,8 @@ function memberOf(
     ref: declaration.ref ?? null,
     unit: unit ?? null,
     decimals,
-    fresh: endsOf(declaration.limit, unit, units),
-    wear: endsOf(declaration.wear, unit, units),
+    fresh: endsOf(declaration.limit, declaration, unit, units),
+    wear: endsOf(declaration.wear, declaration, unit, units),
     words: declaration.words ?? null,
     grade: declaration.grade?.grade ?? null,
     readings,

@@ -215,13 +215,18 @@ function plainLimits(declarations: readonly Declaration[]): readonly LimitDeclar
 
 /**
  * What can only be measured once things are together: a test under conditions, a reading with a qualifier (TIR, BTDC),
- * and what is of a joint, of fasteners or of a part that is used once, such as a gasket.
+ * and what is of a joint, of fasteners or of a part that is used once, such as a gasket, unless it must be known before
+ * something else.
  */
 function needsAssembly(limit: LimitDeclaration, scope: Scope): boolean {
   const of = limit.of?.name;
   if (limit.conditions.length > 0 || limit.qualifier !== undefined) return true;
   if (of === undefined) return false;
-  return scope.joints.has(of) || scope.fasteners.has(of) || scope.parts.get(of)?.once === true;
+  return (
+    scope.joints.has(of) ||
+    scope.fasteners.has(of) ||
+    (scope.parts.get(of)?.once === true && limit.before === undefined)
+  );
 }
 
 /** The members of a stack follow one another in its order, where the first of them stands. */

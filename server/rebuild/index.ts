@@ -34,6 +34,13 @@ export {
   staleReadings,
 } from './characteristics.ts';
 export { isBefore, type Lacking, type Prerequisite } from './closings.ts';
+export {
+  isSameQualifier,
+  isUnderConditions,
+  pairConditions,
+  statedConditions,
+  wantedConditions,
+} from './conditions.ts';
 export { type Curing, curingsOf, minutesApart } from './curing.ts';
 export * from './declarations.ts';
 export * from './entries.ts';

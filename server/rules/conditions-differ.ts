@@ -1,32 +1,18 @@
 /** A test made under other conditions than its limit holds for. */
-import { clauseNode, type SpreadNode } from '../../grammar/index.ts';
+import { clauseNode } from '../../grammar/index.ts';
+import { convert, formatQuantity, formatSpread, type Quantity, type Spread } from '../quantities/index.ts';
 import {
-  convert,
-  formatQuantity,
-  formatSpread,
-  isSpread,
-  kindOf,
-  type Quantity,
-  quantityAndEquivalent,
-  type Spread,
-  spreadOf,
-  standing,
-} from '../quantities/index.ts';
-import { type Entry, isOpenFinding, type LimitDeclaration, locate, type Report } from '../rebuild/index.ts';
+  type Entry,
+  isOpenFinding,
+  type LimitDeclaration,
+  locate,
+  pairConditions,
+  type Report,
+  statedConditions,
+  wantedConditions,
+} from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 import { andList, refOf } from './wording.ts';
-
-/** Whether a stated condition is the one asked for: the same number, or the same within what a conversion keeps. */
-function meets(wanted: Spread, stated: Quantity): boolean {
-  if (wanted.bare !== undefined && wanted.unit !== stated.unit)
-    return quantityAndEquivalent(wanted.bare, stated).agrees;
-  const { where } = standing(wanted, stated);
-  return where === 'inside' || where === 'not-comparable';
-}
-
-function spreadsOf(conditions: readonly SpreadNode[]): readonly Spread[] {
-  return conditions.map((node) => spreadOf(node)).filter((one) => one !== undefined && isSpread(one));
-}
 
 /** The conditions that hold for the reading, in the words of the limit: `0.5 bar, 3 min`. */
 function write(wanted: readonly Spread[]): string {
@@ -34,15 +20,13 @@ function write(wanted: readonly Spread[]): string {
 }
 
 function judge(entry: Entry, declaration: LimitDeclaration): Report | undefined {
-  const wanted = spreadsOf(declaration.conditions);
+  const wanted = wantedConditions(declaration);
   if (wanted.length === 0) return undefined;
   const { path, block, statement } = entry;
   const clause = clauseNode(statement, 'when');
   const target = statement.target ?? statement.keyword;
   const name = block.text.slice(target.start, target.end);
-  const stated = spreadsOf(clause?.value ?? [])
-    .map((one) => one.bare)
-    .filter((one) => one !== undefined);
+  const stated = statedConditions(entry);
   const related = [{ at: declaration.at, message: `the limit holds when ${write(wanted)}` }];
   const ref = refOf(declaration);
   if (clause === undefined || stated.length === 0) {
@@ -67,16 +51,10 @@ function judge(entry: Entry, declaration: LimitDeclaration): Report | undefined 
     };
   }
   const faults: string[] = [];
-  for (const one of wanted) {
-    // Each condition goes with the first of its kind that is still free.
-    const i = stated.findIndex((quantity) => kindOf(quantity.unit) === kindOf(one.unit));
-    const quantity = stated[i];
+  for (const { wanted: one, stated: quantity, isMet } of pairConditions(wanted, stated)) {
     if (quantity === undefined) faults.push(`${formatSpread(one)} is not stated`);
-    else {
-      stated.splice(i, 1);
-      if (!meets(one, quantity))
-        faults.push(`${formatQuantity(quantity)}${inUnitOf(quantity, one)} is not ${formatSpread(one)}`);
-    }
+    else if (!isMet)
+      faults.push(`${formatQuantity(quantity)}${inUnitOf(quantity, one)} is not ${formatSpread(one)}`);
   }
   if (faults.length === 0) return undefined;
   return {

@@ -21,6 +21,7 @@ import {
   clauseAt,
   type Declaration,
   type Entry,
+  isSameQualifier,
   kindOfResult,
   type LimitDeclaration,
   locate,
@@ -60,15 +61,10 @@ function* torqueClauses(entry: Entry): Iterable<Report> {
   }
 }
 
-/** A qualifier in one spelling: a full indicator movement is a total indicator reading. */
-function plainQualifier(qualifier: string | undefined): string | undefined {
-  return qualifier === 'FIM' ? 'TIR' : qualifier;
-}
-
 /** A reading before top dead centre under a limit after it, or one that does not say. */
 function judgeQualifier(reading: Reading, declaration: LimitDeclaration): Report | undefined {
   const { qualifier } = declaration;
-  if (plainQualifier(reading.qualifier) === plainQualifier(qualifier)) return undefined;
+  if (isSameQualifier(reading.qualifier, qualifier)) return undefined;
   const subject = writeTarget(reading.name, reading.item, reading.place);
   const { path, block } = reading.entry;
   const text = block.text.slice(reading.at.start, reading.at.end);
@@ -79,7 +75,7 @@ function judgeQualifier(reading: Reading, declaration: LimitDeclaration): Report
       : `and its limit ${qualifier === undefined ? 'says nothing of that' : `is ${qualifier}`}`;
   return {
     at: reading.at,
-    message: `${subject} is ${text}, ${difference}${refOf(declaration)}.`,
+    message: `${subject} is ${text}, ${difference}${refOf(declaration)}.${reading.qualifier === undefined && unit !== undefined ? ` If it was, write ${text} ${qualifier}.` : ''}`,
     related: [{ at: declaration.at, message: 'the limit stands here' }],
     ...(qualifier !== undefined && reading.qualifier === undefined && unit !== undefined
       ? {

@@ -470,3 +470,31 @@ limit leak <= 0.1 bar when 2 bar, 3 min
   expect(markdown).toContain('1 of 1 values measured or worked out, 1 inspection passed');
   expect(markdown).toContain('1 test reading, above');
 });
+
+test('what was read under other conditions, or on no side of the dead centre, is not said to be in limits', () => {
+  const checked = checkedLog(
+    `machine pump serial "1"
+step "Test" 2026-05-02
+  measure leak[a] = 0.1 bar when 2 bar, 5 min
+  measure leak[b] = 0.1 bar when 2 bar, 3 min
+  measure leak[c] = 0.9 bar when 2 bar, 3 min
+  measure leak[d] = 0.1 bar
+  measure timing = 2.0 mm
+`,
+    `limit leak[a b c d] <= 0.2 bar when 2 bar, 5 min
+limit timing 1.9..2.1 mm BTDC
+`,
+  );
+  const members = reportFacts(checked)!.characteristics.flatMap((one) => one.members);
+  expect(members.map(({ target, verdict }) => [target, verdict])).toEqual([
+    ['leak[a]', 'inside'],
+    ['leak[b]', 'recorded'],
+    ['leak[c]', 'outside'],
+    ['leak[d]', 'recorded'],
+    ['timing', 'recorded'],
+  ]);
+  expect(members.map(({ fresh }) => fresh!.text).slice(3)).toEqual([
+    '<= 0.2 bar when 2 bar, 5 min',
+    '1.9..2.1 mm BTDC',
+  ]);
+});

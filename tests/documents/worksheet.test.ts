@@ -147,3 +147,22 @@ test('a title with quotes and a table without assemblies', () => {
   expect(rules).toContain('open-item');
   expect(rules.filter((rule) => rule !== 'open-item' && rule !== 'missing-reading')).toEqual([]);
 });
+
+test('what must be known before a part goes in is measured before it is fitted, though it is of a part used once', () => {
+  const workspace = createWorkspace();
+  workspace.set(
+    'engine.limits',
+    `limits "Lift engine"
+part ring[top second] "piston ring" once
+part piston "piston"
+part head-gasket "head gasket" once
+limit ring-gap[top second] 0.20..0.35 mm of ring before piston ref "3.6"
+limit squish 0.9..1.3 mm of head-gasket ref "3.7"
+`,
+  );
+  const { scope } = checkedIn(workspace, 'engine.limits').rebuild;
+  const text = worksheetText({ path: 'engine.limits', scope });
+  const lines = ['measure ring-gap', 'fit piston', 'measure squish'].map((one) => text.indexOf(one));
+  expect(lines).toEqual([...lines].sort((a, b) => a - b));
+  expect(lines[0]).toBeGreaterThan(0);
+});
