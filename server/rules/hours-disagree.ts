@@ -38,6 +38,19 @@ function* atTheStart({ carried, scope: { machine }, path }: Rebuild): Iterable<R
   };
 }
 
+/** Runs whose length is under nothing: they would take hours off the machine. */
+function* runsBackwards({ runs, path }: Rebuild): Iterable<Report> {
+  for (const run of runs) {
+    const length = runLength(run);
+    const node = run.statement.quantity;
+    if (length === undefined || node === undefined || length.value >= 0) continue;
+    yield {
+      at: locate(path, run.block, node),
+      message: `A machine does not run for ${formatQuantity(length)}: write how long it ran. Hours that were written down wrongly are put right at the start of the log.`,
+    };
+  }
+}
+
 /** The hours that a release states; undefined for `?` and where it states none. */
 function statedAt({ statement }: Entry): Quantity | undefined {
   const node = clauseValue(statement, 'hours');
@@ -55,6 +68,7 @@ export const hoursDisagree = rule({
   subject: 'rebuild',
   *check(rebuild) {
     yield* atTheStart(rebuild);
+    yield* runsBackwards(rebuild);
     const { release, runs, scope, path, carried } = rebuild;
     const node = release === undefined ? undefined : clauseValue(release.statement, 'hours');
     const before = carried?.logs.at(-1)?.release;
