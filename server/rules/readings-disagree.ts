@@ -39,8 +39,8 @@ export const readingsDisagree = rule({
   severity: 'warning',
   title: 'repeated readings disagree',
   subject: 'characteristic',
-  *check({ name, instances }) {
-    for (const { standing } of instances) {
+  *check({ name, instances }, { scope }) {
+    for (const { standing, declaration } of instances) {
       const byPlace = new Map<string, Reading[]>();
       for (const reading of standing) {
         if (reading.node.kind !== 'exact' || reading.high === undefined) continue;
@@ -70,9 +70,15 @@ export const readingsDisagree = rule({
           allowed === 0
             ? ''
             : `, and ${causes(tools, rounding)} ${formatAmount(allowed, unit, decimals + 1)}`;
+        const of = declaration.of?.name;
+        // Work that changes a reading is told by the line that records the work.
+        const work =
+          of !== undefined && scope.parts.has(of)
+            ? `; if it was worked on in between, write \`fit ${of} … reworked\` there`
+            : '';
         yield {
           at: last.at,
-          message: `${writeTarget(name, last.item, last.place)} was read as ${readingValue(least)?.text} and as ${readingValue(greatest)?.text}: they are ${formatAmount(apart, unit, decimals)} apart${because}. The worst stands; if one was a slip, take it again \`as corrected\` and say why.`,
+          message: `${writeTarget(name, last.item, last.place)} was read as ${readingValue(least)?.text} and as ${readingValue(greatest)?.text}: they are ${formatAmount(apart, unit, decimals)} apart${because}. The worst stands; if one was a slip, take it again \`as corrected\` and say why${work}.`,
           fixes: [takeAgain(last, 'read again')],
           // The two that are furthest apart: a place that is read often would bury them in the rest.
           related: [least, greatest]

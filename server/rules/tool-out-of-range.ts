@@ -68,10 +68,14 @@ export const toolOutOfRange = rule({
   },
   also: {
     *characteristic({ instances }) {
+      // One value may be written for several members: it is told once.
+      const told = new Set<Reading['node']>();
       for (const { readings } of instances)
         for (const { reading, history } of readings) {
-          const report = history === 'corrected' ? undefined : outsideOf(reading);
-          if (report !== undefined) yield report;
+          const report = history === 'corrected' || told.has(reading.node) ? undefined : outsideOf(reading);
+          if (report === undefined) continue;
+          told.add(reading.node);
+          yield report;
         }
     },
   },

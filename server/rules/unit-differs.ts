@@ -26,7 +26,9 @@ export const unitDiffers = rule({
   kinds: ['measure', 'torque'],
   check(entry, { scope }) {
     const reports: Report[] = [];
-    for (const reading of entry.readings) {
+    for (const [i, reading] of entry.readings.entries()) {
+      // One value for several members stands once in the line.
+      if (reading.node === entry.readings[i - 1]?.node) continue;
       if (
         reading.node.kind !== 'exact' ||
         reading.high === undefined ||
