@@ -249,7 +249,11 @@ export function buildFastenerGroup(
             final: isFinal && isComplete(declaration, entry, member.tightenings),
             retorque,
           };
-          if (
+          // The stages of one that was tight as the machine came in were done before this log.
+          const isLater = retorque && !member.handled && member.history.length === 0;
+          if (isLater) {
+            if (stage !== undefined) for (let one = 1; one < stage; one++) member.reached.add(one);
+          } else if (
             stage !== undefined &&
             stage > 1 &&
             !member.reached.has(stage - 1) &&

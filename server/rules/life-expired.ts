@@ -30,11 +30,11 @@ export const lifeExpired = rule({
       const over = endsAtHours === undefined || hours === undefined ? undefined : hours - endsAtHours;
       const ended = [
         ...(days !== undefined && days > 0
-          ? [`ended on ${endsOn}, ${days} ${days === 1 ? 'day' : 'days'} before this log's last day`]
+          ? [`on ${endsOn}, ${days} ${days === 1 ? 'day' : 'days'} before this log's last day`]
           : []),
         ...(over !== undefined && over > 1e-9 && endsAtHours !== undefined
           ? [
-              `ended at ${formatAmount(endsAtHours, 'h', 1)}, ${formatAmount(over, 'h', 1)} before the machine's ${formatAmount(endsAtHours + over, 'h', 1)}`,
+              `at ${formatAmount(endsAtHours, 'h', 1)}, ${formatAmount(over, 'h', 1)} before the machine's ${formatAmount(endsAtHours + over, 'h', 1)}`,
             ]
           : []),
       ];
@@ -43,7 +43,7 @@ export const lifeExpired = rule({
       const at = locate(fitted.path, fitted.block, target);
       yield {
         at,
-        message: `${writeLives(lives)} went in new${life.since === undefined ? '' : ` on ${life.since}`}, and ${lives.length === 1 ? 'its' : 'their'} life of ${writeLife(declaration)} ${ended.join(' and ')}: fit ${lives.length === 1 ? 'a new one' : 'new ones'}.`,
+        message: `${writeLives(lives)} went in new${life.since === undefined ? '' : ` on ${life.since}`}, and ${lives.length === 1 ? 'its' : 'their'} life of ${writeLife(declaration)} ended ${ended.join(', and ')}: fit ${lives.length === 1 ? 'a new one' : 'new ones'}.`,
         related: [
           { at: locate(newSince.path, newSince.block, newSince.statement), message: 'it went in new here' },
           { at: declaration.at, message: 'its life stands here' },
