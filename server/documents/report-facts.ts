@@ -393,6 +393,11 @@ export interface LogReport {
   readonly signatures: readonly ReportSignature[];
 }
 
+/** The path as given; of an editor's address only the name. */
+function shownPath(path: string): string {
+  return path.replace(/^[a-z][a-z0-9+.-]+:\/\/.*\//i, '');
+}
+
 /** The facts of a log's report; undefined for a table of limits or a register, which have none. */
 export function reportFacts(source: ReportSource): LogReport | undefined {
   const { path, rebuild, findings } = source;
@@ -417,7 +422,7 @@ export function reportFacts(source: ReportSource): LogReport | undefined {
   const count = (severity: Severity) => findings.filter((finding) => finding.severity === severity).length;
   return {
     version: 1,
-    path,
+    path: shownPath(path),
     title: title?.kind === 'log' ? title.text : '',
     state,
     machine: machineOf(rebuild),

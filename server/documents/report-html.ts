@@ -62,11 +62,6 @@ export function reportBody(source: ReportSource): string | undefined {
   return report === undefined ? undefined : bodyOf(report);
 }
 
-/** The path as given; of an editor's address only the name. */
-function shownPath(path: string): string {
-  return path.replace(/^[a-z][a-z0-9+.-]+:\/\/.*\//i, '');
-}
-
 interface Section {
   readonly id: string;
   readonly title: string;
@@ -132,7 +127,7 @@ function header(report: LogReport): string {
   ];
   return `<header>
 <h1>${escapeHtml(report.title)}<span class="state ${report.state === 'released' ? 'good' : 'worn'}">${stateWords[report.state]}</span></h1>
-<p class="soft">Rebuild report from ${escapeHtml(shownPath(report.path))}</p>
+<p class="soft">Rebuild report from ${escapeHtml(report.path)}</p>
 <dl class="plate">${facts.map(([name, value]) => `<div><dt>${name}</dt><dd>${datesWhole(value)}</dd></div>`).join('')}</dl>
 <p class="caution"><strong>Caution.</strong> The maker's current manual and the local rules come first, and licensed people sign what the law says they sign. This page repeats what a builder wrote and compares it with a table of limits that its owner copied; it approves nothing.</p>
 </header>`;

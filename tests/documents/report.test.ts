@@ -46,6 +46,14 @@ test('a table of limits is told by its title, also when its first line is broken
   expect(limitsOf('limit "Pump')).toBe('table.limits');
 });
 
+test('of an editor’s address the page tells the name of the file alone', () => {
+  const workspace = createWorkspace();
+  workspace.set('file:///home/ada/log.rebuild', 'log "Pump no. 1"\n');
+  const body = reportBody(checkedIn(workspace, 'file:///home/ada/log.rebuild'));
+  expect(body).toContain('Made by Witnessmark from log.rebuild.');
+  expect(body).not.toContain('/home/ada');
+});
+
 /** Reads RFC 4180 text by its own grammar. */
 function readCsv(text: string): string[][] {
   const rows: string[][] = [[]];
