@@ -141,12 +141,12 @@ export function* exportRows(source: ReportSource): Iterable<ExportRow> {
   const hours = hoursByLine(source.rebuild, report);
   const shared = {
     version: 1,
-    log: report.path,
+    log: source.path,
     state: report.state,
     machine: report.machine?.name,
     serial: report.machine?.serial,
   };
-  for (const { at, ...fact } of factsOf(report, source.rebuild)) {
+  for (const { at, ...fact } of factsOf(report, source)) {
     const [day, clock] = at?.split(' ') ?? [];
     const given: Readonly<Record<string, Cell | undefined>> = {
       ...shared,
@@ -196,7 +196,7 @@ export function exportSql(): string {
   return exportColumns.map(({ name, type }) => `${name} ${sqlTypes[type]}`).join(',\n');
 }
 
-function* factsOf(report: LogReport, rebuild: Rebuild): Iterable<Fact> {
+function* factsOf(report: LogReport, { path, rebuild }: ReportSource): Iterable<Fact> {
   yield { fact: 'log', line: 1, text: report.title, at: report.to };
   for (const step of report.steps) yield { fact: 'step', text: step.text, ...act(step) };
   yield* measured(report);
@@ -228,7 +228,7 @@ function* factsOf(report: LogReport, rebuild: Rebuild): Iterable<Fact> {
       };
     }
   }
-  yield* handled(rebuild, report.path);
+  yield* handled(rebuild, path);
   for (const one of report.inspections)
     yield {
       fact: 'inspection',
@@ -272,7 +272,7 @@ function* factsOf(report: LogReport, rebuild: Rebuild): Iterable<Fact> {
   for (const one of report.photos) yield { fact: 'photo', line: one.line, name: one.file, text: one.text };
   for (const one of rebuild.entries)
     if (one.kind === 'note')
-      yield { fact: 'note', text: one.statement.note?.text ?? '', ...act(actOf(report.path, one)) };
+      yield { fact: 'note', text: one.statement.note?.text ?? '', ...act(actOf(path, one)) };
   for (const one of report.people)
     yield {
       fact: 'person',

@@ -163,3 +163,15 @@ test('the question of the page, asked of a fleet in an engine', async () => {
     rmSync(folder, { recursive: true, force: true });
   }
 });
+
+test('a log that an editor names by its address has the same facts on the same lines', () => {
+  const text = 'log "Pump"\nstep "Work" 2026-05-02 14:00\n  note Dry.\n  run 5 min "idle"\n';
+  const rowsAt = (path: string) => {
+    const workspace = createWorkspace();
+    workspace.set(path, text);
+    return [...exportRows(checkedIn(workspace, path))];
+  };
+  const uri = 'file:///home/ada/a.rebuild';
+  expect(rowsAt(uri)).toEqual(rowsAt('a.rebuild').map((row) => ({ ...row, log: uri })));
+  expect(rowsAt(uri).find((row) => row.fact === 'note')?.line).toBe(3);
+});
