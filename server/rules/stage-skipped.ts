@@ -26,7 +26,7 @@ export const stageSkipped = rule({
       const value = stage === undefined ? '' : `, ${formatQuantity(stage)}`;
       yield {
         at: locate(entry.path, entry.block, entry.targets[0]?.node ?? entry.statement),
-        message: `${name}: this stage began before ${listItems(without)} had stage ${missed}${value}${ref}.`,
+        message: `${name}: this stage began before ${listItems(without)} had stage ${missed}${value}${ref}. ${declaration.once ? 'Fit new ones' : 'Loosen them all'} and begin again with the first stage.`,
         related: [{ at: declaration.at, message: 'the stages stand here' }],
       };
     }
