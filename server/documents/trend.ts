@@ -306,7 +306,10 @@ export function projectionText({ projection, refused, unit, decimals }: Trend): 
   const hours = (value: number) => `${formatNumber(Math.max(0, value), 0)} h`;
   const limit = withUnit(formatNumber(projection.limit, decimals), unit);
   const { interval } = projection;
+  // Readings on one line leave no scatter to tell a band from.
   const between =
-    interval === null ? '' : ` (95 % between ${hours(interval.lower)} and ${hours(interval.upper)})`;
+    interval === null || hours(interval.lower) === hours(interval.upper)
+      ? ''
+      : ` (95 % between ${hours(interval.lower)} and ${hours(interval.upper)})`;
   return `reaches ${limit} at about ${hours(projection.hours)}${between}`;
 }

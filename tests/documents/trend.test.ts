@@ -196,3 +196,12 @@ test('logs whose tables are in different units meet in the unit of the newest', 
   // 2.6580 × 25.4 = 67.5132; an inch is 25.4 mm exactly (NIST SP 811).
   expect(trend?.lives[0]?.map(({ value }) => value.toFixed(4))).toEqual(['67.5132', '67.5200']);
 });
+
+test('readings on one line give no band whose ends are the same', () => {
+  const logs = ['67.510', '67.520', '67.530', '67.540'].map((value, i) => ({
+    hours: i * 100,
+    body: bore(value),
+  }));
+  const text = trendsText(trends(logs));
+  expect(text).toMatch(/reaches 67\.560 mm at about 500 h$/m);
+});
