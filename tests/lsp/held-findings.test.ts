@@ -47,7 +47,8 @@ async function typed(keys: string, log = LOG): Promise<{ rules: string[][]; uri:
   return { rules, uri, version };
 }
 
-describe('in an editor', () => {
+// Keys of one person follow each other within the pause; a machine that is busy may take longer, once.
+describe('in an editor', { retry: 2 }, () => {
   afterEach(() => editor.close());
 
   test('a good reading typed digit by digit raises nothing on its way', async () => {
@@ -85,7 +86,7 @@ describe('in an editor', () => {
   });
 });
 
-describe('in an editor that asks', () => {
+describe('in an editor that asks', { retry: 2 }, () => {
   afterEach(() => editor.close());
 
   /** Types a bad reading digit by digit and asks after each; gives what each answer told, and what more there is. */
