@@ -51,6 +51,9 @@ export function createFileChecker(forgetting: boolean): FileChecker {
     check(path) {
       const unreadable = set(path);
       if (unreadable !== undefined) return unreadable;
+      // A log that was cut to nothing must not pass for one in which nothing is wrong.
+      if (isLog(path) && /^\s*$/.test(workspace.file(path)?.text ?? ''))
+        return { path, reason: 'it is empty, and a log begins with log "what is rebuilt"' };
       readUsed(workspace);
       readConfiguration(workspace, path);
       const { from } = workspace.settings(path);

@@ -104,7 +104,7 @@ export function planWorksheet(source: WorksheetSource): Worksheet {
   const steps = [...planned.map(({ strip }) => strip).reverse(), ...planned.flatMap(({ build }) => build)];
   const opening = scope.files[0]?.declarations.find((one) => one.kind === 'limits');
   return {
-    title: opening?.kind === 'limits' ? opening.text : '',
+    title: (opening?.kind === 'limits' && opening.text) || fileName(path),
     limits: path,
     machine: machineName(path),
     assemblies: wanted.filter((name) => name !== undefined).map((name) => ({ name, title: titleOf(name) })),

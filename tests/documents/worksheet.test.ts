@@ -166,3 +166,15 @@ limit squish 0.9..1.3 mm of head-gasket ref "3.7"
   expect(lines).toEqual([...lines].sort((a, b) => a - b));
   expect(lines[0]).toBeGreaterThan(0);
 });
+
+test('a table without a title is called by its file', () => {
+  const workspace = createWorkspace();
+  for (const [name, text] of [
+    ['none.limits', 'limit end-float 0.05..0.15 mm\n'],
+    ['blank.limits', 'limits ""\nlimit end-float 0.05..0.15 mm\n'],
+  ] as const) {
+    workspace.set(name, text);
+    const { scope } = checkedIn(workspace, name).rebuild;
+    expect(worksheetText({ path: name, scope })).toContain(`log "${name}: ?"`);
+  }
+});
