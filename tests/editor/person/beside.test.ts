@@ -5,24 +5,22 @@ import { join } from 'node:path';
 import { suite, suiteSetup, suiteTeardown, test } from 'mocha';
 import type { Page } from 'playwright-core';
 import { accessibilityFaults } from '../../harness/accessibility.ts';
-import { type EditorWindow, lineWith, openFile, openWindow, picture, until, useTheme } from './window.ts';
-
-/** Runs a command by its name, as a person finds it. */
-async function command(page: Page, name: string): Promise<void> {
-  await page.keyboard.press('F1');
-  await page.locator('.quick-input-widget input').first().fill(`>${name}`);
-  await page.locator('.quick-input-list .monaco-list-row', { hasText: name }).first().click();
-}
+import {
+  command,
+  type EditorWindow,
+  lineWith,
+  openFile,
+  openWindow,
+  picture,
+  until,
+  useTheme,
+  viewOf,
+} from './window.ts';
 
 /** Sees a message in the list that keeps it: by itself it may have gone by before it is looked for. */
 async function seeNotification(page: Page, text: RegExp): Promise<void> {
   const list = page.locator('.notifications-center', { hasText: text });
   await until(list, () => command(page, 'Notifications: Show Notifications'));
-}
-
-/** What a view that was opened last shows. */
-function viewOf(page: Page) {
-  return page.frameLocator('iframe.webview.ready >> nth=-1').frameLocator('iframe').locator('#sheet');
 }
 
 suite('beside a log', () => {

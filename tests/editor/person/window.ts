@@ -73,12 +73,16 @@ export interface EditorWindow {
 
 /**
  * A window on a new workspace, with the installed extension; nothing is open in it. The files are in the folder beside
- * those that are always there.
+ * those that are always there; `prepare` does to the folder what is to be done before it is opened.
  */
-export async function openWindow(files: Readonly<Record<string, string>> = {}): Promise<EditorWindow> {
+export async function openWindow(
+  files: Readonly<Record<string, string>> = {},
+  prepare?: (workspace: string) => void,
+): Promise<EditorWindow> {
   await installExtension();
   const workspace = newWorkspace();
   for (const [name, text] of Object.entries(files)) writeFileSync(join(workspace, name), text);
+  prepare?.(workspace);
   return await windowOn(dataFolder, workspace);
 }
 
@@ -125,6 +129,18 @@ async function windowOn(data: string, folder: string): Promise<EditorWindow> {
       editor.stop();
     },
   };
+}
+
+/** Runs a command by its name, as a person finds it. */
+export async function command(page: Page, name: string): Promise<void> {
+  await page.keyboard.press('F1');
+  await page.locator('.quick-input-widget input').first().fill(`>${name}`);
+  await page.locator('.quick-input-list .monaco-list-row', { hasText: name }).first().click();
+}
+
+/** What a view beside a log that was opened last shows. */
+export function viewOf(page: Page) {
+  return page.frameLocator('iframe.webview.ready >> nth=-1').frameLocator('iframe').locator('#sheet');
 }
 
 /** Opens a file from the explorer and waits until it can be typed in. */
