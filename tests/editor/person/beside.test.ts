@@ -17,6 +17,14 @@ import {
   viewOf,
 } from './window.ts';
 
+/** Puts the cursor at the end of the log: a view that was opened may take the keyboard late. */
+async function goToEnd(page: Page, line: number): Promise<void> {
+  await until(page.locator('.statusbar-item', { hasText: `Ln ${line},` }), async () => {
+    await page.locator('.view-line').first().click();
+    await page.keyboard.press('Control+End');
+  });
+}
+
 /** Sees a message in the list that keeps it: by itself it may have gone by before it is looked for. */
 async function seeNotification(page: Page, text: RegExp): Promise<void> {
   const list = page.locator('.notifications-center', { hasText: text });
@@ -37,8 +45,7 @@ suite('beside a log', () => {
     const { page } = window;
     await page.locator('.statusbar-item', { hasText: 'open, nothing due' }).click();
     await page.locator('.pane', { hasText: 'Open Items' }).getByText('Nothing is due.').waitFor();
-    await page.locator('.view-line').first().click();
-    await page.keyboard.press('Control+End');
+    await goToEnd(page, 13);
     await page.keyboard.type('  open R1 "order a shim"\n');
     await page.locator('.statusbar-item', { hasText: 'open, 1 due' }).waitFor();
   });
@@ -61,8 +68,7 @@ suite('beside a log', () => {
     const preview = viewOf(page);
     await preview.locator('h1').waitFor();
     await preview.getByText('Caution.').first().waitFor();
-    await page.locator('.view-line').first().click();
-    await page.keyboard.press('Control+End');
+    await goToEnd(page, 14);
     await page.keyboard.type('  note The cover was lapped on glass');
     await preview.getByText('The cover was lapped on glass').first().waitFor();
     await picture(page, 'preview');
