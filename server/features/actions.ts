@@ -209,20 +209,28 @@ function quantityAt(node: unknown, inside: number): QuantityNode | undefined {
   return undefined;
 }
 
-/** Letters and digits alone: what a line records, without how it is punctuated. */
-const recorded = (text: string) => text.replace(/[^\p{L}\p{M}\p{N}]/gu, '');
+/** Letters, digits, where the decimal point stands and which way a limit goes: what a line records, without its layout. */
+const recorded = (text: string) =>
+  text
+    .replaceAll('≤', '<')
+    .replaceAll('≥', '>')
+    .replace(/(?<=\p{N}),(?=\p{N})/gu, '.')
+    .replace(/[^\p{L}\p{M}\p{N}<>.]|(?<!\p{N})\.|\.(?!\p{N})/gu, '');
 
 /**
- * Whether a fix leaves every letter and digit as it was written: it mends a comma for a point, a dash for two dots, a
- * quotation mark, and so cannot change what was recorded.
+ * Whether a fix leaves every letter and digit, each decimal point and each `<` and `>`, as it was written: it mends a
+ * comma for a point, a dash for two dots, a quotation mark, and so cannot change what was recorded.
  */
 export function keepsFacts(fix: Fix): boolean {
-  return (
-    fix.keepsFacts === true ||
-    fix.edits.every(
-      ({ block, start, end, text }) => recorded(block.text.slice(start, end)) === recorded(text),
-    )
-  );
+  if (fix.keepsFacts === true) return true;
+  return [...new Set(fix.edits.map(({ block }) => block))].every((block) => {
+    const own = fix.edits.filter((edit) => edit.block === block).toSorted((a, b) => b.start - a.start);
+    const after = own.reduce(
+      (text, edit) => text.slice(0, edit.start) + edit.text + text.slice(edit.end),
+      block.text,
+    );
+    return recorded(after) === recorded(block.text);
+  });
 }
 
 /** The edits of every finding that has one fix and no other, as far as the fix keeps the facts and they do not meet. */

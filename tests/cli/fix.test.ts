@@ -9,12 +9,16 @@ beforeEach(() => {
 });
 afterEach(() => shell.close());
 
-// One slip that can be mended without touching a fact, two whose mending is a person's to choose.
+// One slip that can be mended without touching a fact; the others are a person's to mend: a wear limit without its `<=`,
+// a point in the wrong place, a unit.
 const LOG = `log "Tern 460"
 limit crank-runout 0..0.05 mm
+limit end-float 0.05..0.15 mm wear 0.25 mm
+limit piston-skirt 67.675..67.690 mm
 fastener cover[1..2] M6 class 8.8 torque 10 ± 1 N·m
 step "Measure" 2026-05-02
   measure crank-runout = 0,03 mm
+  measure piston-skirt = 6.7682 mm
   torque cover[all] to 10 N·m (88 ft·lbf)
 `;
 
