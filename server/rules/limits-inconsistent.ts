@@ -1,5 +1,7 @@
-/** A derived limit that its own parts may miss although each of them is inside its limit. */
+/** A wear limit that leaves out new parts; a derived limit that its own parts may miss, each of them inside its limit. */
+import { clauseNode } from '../../grammar/index.ts';
 import {
+  containsSpread,
   formatAmount,
   formatNumber,
   formatSpread,
@@ -13,7 +15,9 @@ import {
   fileKind,
   fromBaseDifference,
   type LimitDeclaration,
+  locate,
   namesIn,
+  type Report,
   type Scope,
 } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
@@ -53,14 +57,45 @@ function gradesFor(declaration: LimitDeclaration, scope: Scope): readonly (strin
   return [...grades];
 }
 
-/** Reports, in a table of limits, derived limits narrower than what the limits of their parts leave. */
+/** A wear limit that some of what is right for new parts is past: most often a figure that lacks its `<=` or `>=`. */
+function* wearThatLeavesNewOut(declaration: LimitDeclaration): Iterable<Report> {
+  const { limit, wear, name, path, block, statement } = declaration;
+  const value = clauseNode(statement, 'wear')?.value;
+  if (limit === undefined || wear === undefined || value == null) return;
+  if (containsSpread(wear, limit) !== false) return;
+  const at = locate(path, block, value);
+  const { upper, lower } = limit;
+  const bare = wear.bare?.value;
+  const sign =
+    bare === undefined || wear.unit !== limit.unit
+      ? undefined
+      : upper !== undefined && bare >= upper.value
+        ? '<='
+        : lower !== undefined && bare <= lower.value
+          ? '>='
+          : undefined;
+  yield {
+    at,
+    message: `The wear limit of ${name}, ${formatSpread(wear)}, leaves out some of what is right for new parts, ${formatSpread(limit)}${refOf(declaration)}.${sign === undefined ? ' Look the figures up again.' : ` \`wear ${sign} ${formatSpread(wear)}\` says how far it may go.`}`,
+    ...(sign === undefined
+      ? {}
+      : { fixes: [{ title: `Write ${sign}`, edits: [{ ...at, end: at.start, text: `${sign} ` }] }] }),
+  };
+}
+
+/**
+ * Reports wear limits that leave out what is right for new parts; and, in a table of limits, derived limits narrower than
+ * what the limits of their parts leave.
+ */
 export const limitsInconsistent = rule({
   id: 'limits-inconsistent',
   severity: 'information',
   title: 'limits that contradict one another',
   subject: 'declaration',
   *check(declaration, { path, scope }) {
-    if (declaration.kind !== 'limit' || fileKind(path) !== 'limits') return;
+    if (declaration.kind !== 'limit') return;
+    yield* wearThatLeavesNewOut(declaration);
+    if (fileKind(path) !== 'limits') return;
     const { expression, name } = declaration;
     const spread = declaration.limit ?? declaration.wear;
     if (expression === undefined || spread === undefined) return;
