@@ -2,7 +2,16 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { suite, suiteSetup, suiteTeardown, test } from 'mocha';
-import { type EditorWindow, lineWith, openFile, openWindow, picture, until } from './window.ts';
+import {
+  command,
+  type EditorWindow,
+  lineWith,
+  openFile,
+  openWindow,
+  picture,
+  until,
+  viewOf,
+} from './window.ts';
 
 const samples = join(import.meta.dirname, '../../../samples/tern-460');
 const names = ['0122-first-rebuild.rebuild', 'tern-460.limits', 'harbour.bench'];
@@ -28,16 +37,8 @@ suite('a reviewer at a log', () => {
     await page.locator('.statusbar-item', { hasText: /open, \d+ due/ }).click();
     await page.locator('.pane', { hasText: 'Open Items' }).getByText('Reading not taken').first().waitFor();
     const preview = page.getByRole('tab', { name: /^Preview / });
-    await until(preview, async () => {
-      await page.keyboard.press('F1');
-      await page.locator('.quick-input-widget input').first().fill('>Witnessmark: Show Preview');
-      await page.keyboard.press('Enter');
-    });
-    await page
-      .frameLocator('iframe.webview.ready >> nth=-1')
-      .frameLocator('iframe')
-      .locator('h1', { hasText: 'first rebuild' })
-      .waitFor();
+    await until(preview, () => command(page, 'Witnessmark: Show Preview'));
+    await viewOf(page).locator('h1', { hasText: 'first rebuild' }).waitFor();
     const reading = lineWith(page, '67.553 mm').getByText('67.553').first();
     const drawing = page.locator('.monaco-hover:visible img').first();
     await until(drawing, async () => {
