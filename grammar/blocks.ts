@@ -50,8 +50,8 @@ function lineKind(text: string, at: number): LineKind {
 export function parse(text: string, previous?: SourceFile, change?: TextChange): SourceFile {
   if (previous === undefined || previous.blocks.length === 0)
     return { text, blocks: parseBlocks(text, 0, text.length, 0, nothing) };
-  if (previous.text === text) return previous;
-  return reparse(text, previous, fits(text, previous, change) ? change : changeBetween(previous.text, text));
+  if (fits(text, previous, change)) return reparse(text, previous, change);
+  return previous.text === text ? previous : reparse(text, previous, changeBetween(previous.text, text));
 }
 
 function fits(text: string, previous: SourceFile, change: TextChange | undefined): change is TextChange {
@@ -176,9 +176,18 @@ function parseBlocks(
     }
     const own = text.slice(start, at);
     const known = reusable?.get(own);
-    if (known === undefined)
-      blocks.push(parseBlock(own, start, line, breaks, head - start, kind === 'statement'));
-    else {
+    if (known === undefined) {
+      const read = readOnce(own, head - start, kind === 'statement');
+      blocks.push({
+        start,
+        line,
+        text: read.text,
+        lineBreaks: breaks,
+        statement: read.statement,
+        comments: read.comments,
+        faults: read.faults,
+      });
+    } else {
       reusable?.delete(own);
       known.start = start;
       known.line = line;
@@ -192,15 +201,39 @@ function parseBlocks(
 const noRows: readonly RowNode[] = [];
 const nothing: readonly never[] = [];
 
+/** What stands in a block, wherever the block stands: offsets count from its beginning. */
+type BlockContent = Pick<Block, 'text' | 'statement' | 'comments' | 'faults'>;
+
+/**
+ * What the blocks that were read last hold, by their text: the logs of a workshop say the same lines over and over.
+ * When `recent` is full it takes the place of `older`; what is asked for again comes back from there.
+ */
+let recent = new Map<string, BlockContent>();
+let older: ReadonlyMap<string, BlockContent> = recent;
+const MOST_KEPT = 4000;
+const LONGEST_KEPT = 200;
+
+/** `parseBlock`, remembered. */
+function readOnce(text: string, head: number, isStatement: boolean): BlockContent {
+  if (text.length > LONGEST_KEPT) return parseBlock(ownCopy(text), head, isStatement);
+  let known = recent.get(text);
+  if (known !== undefined) return known;
+  known = older.get(text) ?? parseBlock(ownCopy(text), head, isStatement);
+  if (recent.size >= MOST_KEPT) {
+    older = recent;
+    recent = new Map();
+  }
+  recent.set(known.text, known);
+  return known;
+}
+
+/** The same text, not as a slice, which would hold the whole text of its file in memory: names of properties are not. */
+function ownCopy(text: string): string {
+  return Object.keys({ [text]: 0 })[0] ?? text;
+}
+
 /** Parses one block; its statement, if it begins with one, ends at `head` with its last continuation line. */
-function parseBlock(
-  text: string,
-  start: number,
-  line: number,
-  lineBreaks: number,
-  head: number,
-  isStatement: boolean,
-): Block {
+function parseBlock(text: string, head: number, isStatement: boolean): BlockContent {
   const parser = statementParser();
   const { scan } = parser;
   const { faults, comments } = scan;
@@ -233,10 +266,7 @@ function parseBlock(
   if (statement !== undefined) finish(statement, text, head, comments, spec, faults);
   if (faults.length > 1) faults.sort((a, b) => a.start - b.start || a.end - b.end);
   return {
-    start,
-    line,
     text,
-    lineBreaks,
     statement: statement as StatementNode | undefined,
     comments: comments.length === 0 ? nothing : comments.slice(),
     faults: faults.length === 0 ? nothing : faults.slice(),

@@ -87,11 +87,14 @@ function requiredClause({ words, value }: ClauseSpec): string {
     : `${said} with ${expectations[value]}`;
 }
 
+function isWritten(clauses: Reading['clauses'], wanted: string): boolean {
+  return clauses.some(({ name }) => name === wanted);
+}
+
 function tellMissing({ scan, spec, statement, clauses, missing, strayWord }: Reading): void {
   if (!strayWord) {
     for (const clause of spec.clauses) {
-      if (clause.required === true && !clauses.some(({ name }) => name === clause.name))
-        missing.push(requiredClause(clause));
+      if (clause.required === true && !isWritten(clauses, clause.name)) missing.push(requiredClause(clause));
     }
   }
   if (missing.length > 0) {

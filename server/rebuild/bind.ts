@@ -117,6 +117,8 @@ export interface Rebuild {
   readonly misplaced: readonly Misplaced[];
   /** What each block became; parallel to `file.blocks`. */
   readonly bound: readonly (Step | Entry | undefined)[];
+  /** The only block that became another thing than in an earlier `bound`, where that is known. */
+  readonly rebound: { readonly since: Rebuild['bound']; readonly block: number } | undefined;
   /** The entries that speak of each name. */
   readonly byName: EntryLists;
   /** The entries of each kind of statement. */
@@ -278,7 +280,7 @@ export function bind(
     previous !== undefined && previous.scope === scope && previous.path === path ? previous : undefined;
   const walked =
     (reusable === undefined ? undefined : walkOneLine(file, reusable)) ?? walk(file, own, scope, reusable);
-  const { steps, entries, release, closed, misplaced, bound, gone, come } = walked;
+  const { steps, entries, release, closed, misplaced, bound, rebound, gone, come } = walked;
   const state: State | null =
     kind !== 'rebuild' ? null : release !== undefined ? 'released' : closed ? 'signed' : 'open';
   const byName = regroup(reusable?.byName, gone, come, namesOf);
@@ -321,6 +323,7 @@ export function bind(
     ),
     misplaced,
     bound,
+    rebound,
     byName,
     byKind,
     timed: those(reusable?.timed, (one) => one.moment !== undefined),
@@ -329,7 +332,7 @@ export function bind(
 }
 
 /** What a walk over the blocks gives. */
-interface Walked extends Pick<Rebuild, 'steps' | 'entries' | 'release' | 'misplaced' | 'bound'> {
+interface Walked extends Pick<Rebuild, 'steps' | 'entries' | 'release' | 'misplaced' | 'bound' | 'rebound'> {
   /** The log ends with a signature or a release. */
   readonly closed: boolean;
   /** Entries of the rebuild before that are no more, and entries that are new. */
@@ -357,7 +360,17 @@ function walkOneLine(file: SourceFile, previous: Rebuild): Walked | undefined {
   const bound = previous.bound.slice();
   bound[at] = entry;
   const closed = previous.state === 'signed';
-  return { steps, entries, release, misplaced, bound, closed, gone: new Set([old]), come: [entry] };
+  return {
+    steps,
+    entries,
+    release,
+    misplaced,
+    bound,
+    rebound: { since: previous.bound, block: at },
+    closed,
+    gone: new Set([old]),
+    come: [entry],
+  };
 }
 
 /** Every block in turn. */
@@ -456,7 +469,7 @@ function walk(
   }
 
   const closed = lastSign === entries.length && lastSign > 0;
-  return { steps, entries, release, misplaced, bound, closed, gone, come };
+  return { steps, entries, release, misplaced, bound, rebound: undefined, closed, gone, come };
 }
 
 function isClosing(kind: StatementKind): boolean {

@@ -206,6 +206,7 @@ export function spaceOf(declaration: Declaration): ItemSpace {
   return 'space' in declaration ? declaration.space : ONE_THING;
 }
 const ONE_THING = itemSpace(['']);
+const NO_PLACES = itemSpace([]);
 
 /** The order that `[ordered]` stands for. */
 function orderOf(declaration: Declaration): readonly string[] {
@@ -318,9 +319,8 @@ export function bindEntry(
   const ownTool =
     toolName === undefined ? undefined : lookUp(path, block, toolName, scope.tools, 'tool', unresolved);
 
-  const targets: Resolved[] = [];
-  if (statement.target !== undefined)
-    targets.push(resolve(path, block, kind, statement.target, scope, unresolved));
+  const targets: Resolved[] =
+    statement.target === undefined ? [] : [resolve(path, block, kind, statement.target, scope, unresolved)];
   if (kind === 'apply') {
     for (const node of appliedTo(statement))
       targets.push(resolve(path, block, kind, node, scope, unresolved));
@@ -466,27 +466,26 @@ function bindReadings(
   const known = target.declaration?.kind === 'limit';
   const places = known ? limitPlaces(scope, target.name) : ONE_THING;
   const inUnit = clauseValue(statement, 'in');
-  const readings: Reading[] = [];
-  const add = (item: string, place: string, at: Span, node: ValueNode) =>
-    readings.push(
-      readingOf(
-        entry as Entry,
-        target.name,
-        item,
-        place,
-        locate(path, block, at),
-        node,
-        inUnit?.unit,
-        inUnit?.qualifier?.text,
-      ),
+  const read = (item: string, place: string, at: Span, node: ValueNode) =>
+    readingOf(
+      entry as Entry,
+      target.name,
+      item,
+      place,
+      locate(path, block, at),
+      node,
+      inUnit?.unit,
+      inUnit?.qualifier?.text,
     );
 
-  if (statement.value !== undefined) {
-    const selected = selectPlaces(target.node.place, known ? places : itemSpace([]));
-    reportPlaces(path, block, selected.unknown, places, target, unresolved);
-    for (const item of target.items)
-      for (const place of selected.places) add(item, place, statement.value, statement.value);
-  }
+  const { value } = statement;
+  const selected =
+    value === undefined ? undefined : selectPlaces(target.node.place, known ? places : NO_PLACES);
+  if (selected !== undefined) reportPlaces(path, block, selected.unknown, places, target, unresolved);
+  const readings =
+    value === undefined || selected === undefined
+      ? []
+      : target.items.flatMap((item) => selected.places.map((place) => read(item, place, value, value)));
   if (statement.rows.length === 0) return readings;
 
   const spaces = known ? limitSpacesOf(scope, target.name) : undefined;
@@ -525,7 +524,7 @@ function bindReadings(
                   candidates: [...(spaces?.items.items ?? []), ...places.items].filter((name) => name !== ''),
                   ...(target.declaration !== undefined ? { declaration: target.declaration } : {}),
                 });
-              } else for (const [item, place] of spot) add(item, place, cell, node);
+              } else for (const [item, place] of spot) readings.push(read(item, place, cell, node));
             }
     }
   }

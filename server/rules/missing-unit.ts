@@ -1,6 +1,6 @@
 /** Number without a unit. */
 import { type Entry, locate, type Report, type Scope } from '../rebuild/index.ts';
-import { rule } from './rule.ts';
+import { nothing, rule } from './rule.ts';
 
 /** The unit that the readings of an entry were probably taken in: that of their limit. */
 function limitUnit(entry: Entry, { limits }: Scope): string | undefined {
@@ -10,7 +10,6 @@ function limitUnit(entry: Entry, { limits }: Scope): string | undefined {
 
 /** A reading that neither has a unit nor takes one from `in`: it cannot be judged. */
 function* bareReadings(entry: Entry, scope: Scope): Iterable<Report> {
-  if (entry.kind !== 'measure') return;
   const bare = entry.readings.filter((one) => one.unitMissing);
   const [first] = bare;
   const { rows, target } = entry.statement;
@@ -56,5 +55,8 @@ export const missingUnit = rule({
   title: 'number without a unit',
   subject: 'fault',
   check: () => [],
-  also: { entry: (entry, { scope }) => bareReadings(entry, scope) },
+  also: {
+    entry: (entry, { scope }) =>
+      entry.readings.some((one) => one.unitMissing) ? bareReadings(entry, scope) : nothing,
+  },
 });

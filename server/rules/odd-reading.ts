@@ -136,9 +136,9 @@ function describe(set: Odd): Report | undefined {
   const { odd, others } = set;
   const { reading, quantity } = odd;
   const { name, item, place } = reading;
-  const sorted = [...others].sort((a, b) => a.quantity.value - b.quantity.value);
-  const [low, high] = [sorted[0], sorted.at(-1)].map((one) => one?.quantity.written ?? '');
-  const span = withUnit(low === high ? (low ?? '') : `${low}..${high}`, quantity.unit);
+  const written = (value: number) => others.find((one) => one.quantity.value === value)?.quantity.written;
+  const [low, high] = [written(set.low) ?? '', written(set.high) ?? ''];
+  const span = withUnit(low === high ? low : `${low}..${high}`, quantity.unit);
   const shown = withUnit(meant.text, quantity.unit);
   return {
     at: reading.at,

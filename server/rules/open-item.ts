@@ -43,14 +43,6 @@ export const openItem = rule({
             at: reading.at,
             message: `${writeTarget(name, reading.item, reading.place)} is still to be filled in.`,
           };
-    // Of a first torque that is still `?` the rule torque-skipped tells.
-    for (const { block, statement, targets } of rebuild.byKind.get('torque')?.filter(isUnfilled) ?? [])
-      if (hasClause(statement, 'again'))
-        for (const { name, items } of targets)
-          yield {
-            at: locate(path, block, clauseNode(statement, 'to') ?? statement),
-            message: `${writeMembers(name, items)}: what it was torqued to again is still to be filled in.`,
-          };
     for (const { name, state, last } of inspections)
       if (state === 'to-fill-in' && last !== undefined)
         yield {
@@ -74,5 +66,18 @@ export const openItem = rule({
               )}: \`${clause}\` is still to be filled in.`,
             };
         }
+  },
+  kinds: ['torque'],
+  also: {
+    // Of a first torque that is still `?` the rule torque-skipped tells.
+    *entry(entry) {
+      const { path, block, statement, targets } = entry;
+      if (!isUnfilled(entry) || !hasClause(statement, 'again')) return;
+      for (const { name, items } of targets)
+        yield {
+          at: locate(path, block, clauseNode(statement, 'to') ?? statement),
+          message: `${writeMembers(name, items)}: what it was torqued to again is still to be filled in.`,
+        };
+    },
   },
 });

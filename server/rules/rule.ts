@@ -61,7 +61,7 @@ export interface Rule<K extends keyof Subjects = keyof Subjects> {
   readonly title: string;
   readonly severity: RuleSeverity;
   readonly subject: K;
-  /** For subject `entry`: the kinds of statement that it looks at; all when not given. */
+  /** Of entries: the kinds of statement that it looks at; all when not given. */
   readonly kinds?: readonly StatementKind[];
   readonly check: Check<K>;
   /** Checks of other subjects that the rule looks at too. */

@@ -160,7 +160,8 @@ export function prepareRules(
     const shift = oldBlocks.length - blocks.length;
     const perBlock = new Map(kept?.perBlock);
     for (let i = prefix; i < oldBlocks.length - suffix; i++) perBlock.delete(oldBlocks[i] as Block);
-    for (let i = 0; i < blocks.length; i++) {
+    const only = rebuild.rebound?.since === oldBound ? rebuild.rebound.block : undefined;
+    for (let i = only ?? 0; i <= (only ?? blocks.length - 1); i++) {
       const bound = rebuild.bound[i];
       const old = i < prefix ? i : i >= blocks.length - suffix ? i + shift : -1;
       if (old >= 0 && oldBound[old] === bound) continue;

@@ -1,10 +1,36 @@
 /** An entry or step earlier than what stands before it. */
 import { formatInstant, minutesBetween } from '../calculations/index.ts';
-import { type Entry, type Location, locate, type Moment, type Step } from '../rebuild/index.ts';
+import {
+  type Entry,
+  type Location,
+  locate,
+  type Moment,
+  type Rebuild,
+  type Report,
+  type Step,
+} from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 
 function write(moment: Moment): string {
   return formatInstant(moment.instant) ?? moment.date;
+}
+
+/** What is told of a log's times: they stay the same list while an edit changes none of them. */
+const told = new WeakMap<Rebuild['timed'], readonly Report[]>();
+
+function* backwardsIn({ path, timed }: Rebuild): Iterable<Report> {
+  let last: Step | Entry | undefined;
+  for (const one of timed) {
+    if (one.moment === undefined) continue;
+    const [before, now] = [last?.moment, one.moment];
+    if (last !== undefined && before !== undefined && isEarlier(now, before))
+      yield {
+        at: placeOf(path, one),
+        message: `${write(now)} is before ${write(before)} above. Mend the time, or move the line.`,
+        related: [{ at: placeOf(path, last), message: 'the later time stands here' }],
+      };
+    last = one;
+  }
 }
 
 /** Reports steps, times and signatures that run backwards. */
@@ -13,23 +39,15 @@ export const timeBackwards = rule({
   severity: 'warning',
   title: 'time runs backwards',
   subject: 'rebuild',
-  *check({ path, timed, carried, imports }) {
-    let last: Step | Entry | undefined;
-    for (const one of timed) {
-      if (one.moment === undefined) continue;
-      const [before, now] = [last?.moment, one.moment];
-      if (last !== undefined && before !== undefined && isEarlier(now, before))
-        yield {
-          at: placeOf(path, one),
-          message: `${write(now)} is before ${write(before)} above. Mend the time, or move the line.`,
-          related: [{ at: placeOf(path, last), message: 'the later time stands here' }],
-        };
-      last = one;
-    }
+  *check(rebuild) {
+    const { path, timed, carried, imports } = rebuild;
+    const known = told.get(timed) ?? [...backwardsIn(rebuild)];
+    told.set(timed, known);
+    yield* known;
     const began = timed.find((one) => one.moment !== undefined)?.moment;
-    for (const { declaration, rebuild } of imports) {
-      const { release } = rebuild ?? {};
-      if (rebuild === undefined || !carried?.logs.includes(rebuild) || release?.moment === undefined)
+    for (const { declaration, rebuild: earlier } of imports) {
+      const { release } = earlier ?? {};
+      if (earlier === undefined || !carried?.logs.includes(earlier) || release?.moment === undefined)
         continue;
       if (began === undefined || !isEarlier(began, release.moment)) continue;
       yield {

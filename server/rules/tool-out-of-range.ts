@@ -69,12 +69,13 @@ export const toolOutOfRange = rule({
   also: {
     *characteristic({ instances }) {
       // One value may be written for several members: it is told once.
-      const told = new Set<Reading['node']>();
+      const told = new Set<string>();
       for (const { readings } of instances)
         for (const { reading, history } of readings) {
-          const report = history === 'corrected' || told.has(reading.node) ? undefined : outsideOf(reading);
-          if (report === undefined) continue;
-          told.add(reading.node);
+          const report = history === 'corrected' ? undefined : outsideOf(reading);
+          const value = `${reading.entry.index} ${reading.at.start}`;
+          if (report === undefined || told.has(value)) continue;
+          told.add(value);
           yield report;
         }
     },

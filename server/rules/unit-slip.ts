@@ -16,7 +16,6 @@ import {
   isOpenFinding,
   type Location,
   locate,
-  type Reading,
   type Report,
 } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
@@ -58,7 +57,7 @@ export const unitSlip = rule({
   subject: 'characteristic',
   *check({ instances }) {
     // One value may be written for several members: the slip is one.
-    const told = new Set<Reading['node']>();
+    const told = new Set<string>();
     for (const instance of instances) {
       const { declaration } = instance;
       const { wear, limit } = declaration;
@@ -71,8 +70,9 @@ export const unitSlip = rule({
         const spread = wear === undefined || contains(wear, reading.high) === true ? limit : wear;
         const report =
           spread === undefined ? undefined : slipOf(reading.high, spread, reading.at, 'its limit');
-        if (report === undefined || told.has(reading.node)) continue;
-        told.add(reading.node);
+        const value = `${reading.entry.index} ${reading.at.start}`;
+        if (report === undefined || told.has(value)) continue;
+        told.add(value);
         yield { ...report, related: [{ at: declaration.at, message: 'the limit stands here' }] };
       }
     }

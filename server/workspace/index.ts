@@ -315,6 +315,8 @@ export function createWorkspace(defaults: Settings = {}): Workspace {
     },
     paths: () => [...documents.keys()],
     file(given) {
+      const known = documents.get(given)?.file;
+      if (known !== undefined) return known;
       const path = normalisePath(given);
       return documents.get(path)?.file ?? configurations.get(path)?.read.file;
     },

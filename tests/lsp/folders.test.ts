@@ -171,13 +171,12 @@ test('who wants to see open files only says so, and may change that', async () =
 });
 
 test('reading a large folder is shown and can be stopped; what needs all of it goes on with it', async () => {
-  const entries = Array.from(
-    { length: 500 },
-    (_, i) => `  torque a[${(i % 2) + 1}] to 24 N·m with TW1 # ${i}\n`,
-  );
-  const long = `${LOG}step "S" 2026-05-02 14:00 by AQ\n${entries.join('')}`;
+  // No line stands twice, so that each is read.
+  const entries = (file: number) =>
+    Array.from({ length: 500 }, (_, i) => `  torque a[${(i % 2) + 1}] to 24 N·m with TW1 # ${file} ${i}\n`);
+  const long = (file: number) => `${LOG}step "S" 2026-05-02 14:00 by AQ\n${entries(file).join('')}`;
   const files: Record<string, string> = { 'harbour.bench': BENCH };
-  for (let i = 0; i < 400; i++) files[`${i}.rebuild`] = long;
+  for (let i = 0; i < 400; i++) files[`${i}.rebuild`] = long(i);
   type Progress = {
     readonly token: string;
     readonly value: WorkDoneProgressBegin | WorkDoneProgressReport | WorkDoneProgressEnd;

@@ -120,3 +120,13 @@ test('a line that only part of is done again still stands', () => {
     expect.arrayContaining(['lubricant-differs', 'stage-skipped', 'torque-order']),
   );
 });
+
+test('a line that says the same as another is told like it', () => {
+  const twice = (line: string, rule: string) => {
+    const workspace = createWorkspace();
+    workspace.set('log.rebuild', `${HEAD}step "Measure" 2026-05-02 10:00 by AQ\n${line}\n${line}\n`);
+    return workspace.check('log.rebuild')!.findings.filter((finding) => finding.rule === rule).length;
+  };
+  expect(twice('  measure gap = 15 mm', 'unit-slip')).toBe(2);
+  expect(twice('  measure gap = 30 mm with M2', 'tool-out-of-range')).toBe(2);
+});
