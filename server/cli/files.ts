@@ -94,12 +94,20 @@ function isWanted(): (path: string) => boolean {
   };
 }
 
+/** The folders whose configuration a workspace has, or that have none: files of one folder share it. */
+const sought = new WeakMap<Workspace, Set<string>>();
+
 /**
  * Reads the `witnessmark.json` that holds for a file, if there is one and the workspace does not have it; throws
  * `Trouble` when it cannot be read.
  */
 export function readConfiguration(workspace: Workspace, path: string): void {
   const absolute = normalisePath(resolve(path));
+  const folders = sought.get(workspace) ?? new Set();
+  sought.set(workspace, folders);
+  const folder = dirname(absolute);
+  if (folders.has(folder)) return;
+  folders.add(folder);
   for (const candidate of configurationsAbove(absolute, isRoot)) {
     const shown = shownPath(candidate);
     if (workspace.file(shown) !== undefined) return;

@@ -252,6 +252,8 @@ function resolve(
     };
   }
   const space = declaration.kind === 'limit' ? limitSpace(scope, name) : spaceOf(declaration);
+  const known = resolved.get(node);
+  if (known?.space === space && known.as.declaration === declaration) return known.as;
   const selection = selectItems(node, space, orderOf(declaration));
   for (const unknown of selection.unknown)
     unresolved.push({
@@ -261,8 +263,13 @@ function resolve(
       candidates: space.items,
       declaration,
     });
-  return { node, name, declaration, items: selection.items, ordered: selection.ordered };
+  const as = { node, name, declaration, items: selection.items, ordered: selection.ordered };
+  if (selection.unknown.length === 0) resolved.set(node, { space, as });
+  return as;
 }
+
+/** What targets without an unknown member last stood for: lines that say the same share their nodes. */
+const resolved = new WeakMap<TargetNode, { readonly space: ItemSpace; readonly as: Resolved }>();
 
 interface LimitSpaces {
   readonly items: ItemSpace;
@@ -492,17 +499,18 @@ function bindReadings(
   const bases = target.node.items === undefined ? [''] : target.node.items.flatMap(expandPath);
   const basePlaces = target.node.place === undefined ? [''] : expandPath(target.node.place);
   let columns: readonly { span: Span; paths: readonly string[] }[] = [];
-  for (const [rowIndex, row] of statement.rows.entries()) {
-    const [head, ...cells] = row.cells;
+  for (const row of statement.rows) {
+    const [head] = row.cells;
     if (head === undefined || row.cells.every((cell) => /^:?-+:?$/.test(cell.text))) continue;
-    if (rowIndex === 0 && head.text === '') {
-      columns = cells.map((cell) => ({ span: cell, paths: heading(cell, faults) }));
+    if (row === statement.rows[0] && head.text === '') {
+      columns = row.cells.slice(1).map((cell) => ({ span: cell, paths: heading(cell, faults) }));
       continue;
     }
     const rowPaths = heading(head, faults);
-    for (const [i, cell] of cells.entries()) {
-      const column = columns[i] ?? { span: cell, paths: [''] };
-      if (cell.text === '' && i >= columns.length) continue;
+    for (let i = 1; i < row.cells.length; i++) {
+      const cell = row.cells[i] as NameNode;
+      const column = columns[i - 1] ?? { span: cell, paths: [''] };
+      if (cell.text === '' && i > columns.length) continue;
       const parsed = cell.text === '' ? undefined : parseCell(cell.text, cell.start);
       if (parsed !== undefined) faults.push(...parsed.faults);
       const node: ValueNode | undefined =
