@@ -1,5 +1,4 @@
 /** What had to be done before a joint was closed or a part fitted, and whether it was. */
-import { minutesBetween } from '../calculations/index.ts';
 import type { Characteristic, Instance } from './characteristics.ts';
 import type {
   FastenerDeclaration,
@@ -7,7 +6,7 @@ import type {
   LimitDeclaration,
   Pointer,
 } from './declarations.ts';
-import { type Entry, takenAs } from './entries.ts';
+import { type Entry, isBefore, takenAs } from './entries.ts';
 import type { FastenerGroup } from './fasteners.ts';
 import type { InspectionHistory } from './inspections.ts';
 import { itemsMatch, writeTarget } from './items.ts';
@@ -120,15 +119,6 @@ export function closingsOf(
     undefined,
   );
   return first === undefined ? [] : [{ ...first, name: before.name, item: '' }];
-}
-
-/** Whether one entry came before another: by the times that both give, else by its line. */
-export function isBefore(one: Entry, other: Entry): boolean {
-  if (one.moment?.time !== undefined && other.moment?.time !== undefined) {
-    const minutes = minutesBetween(one.moment.instant, other.moment.instant);
-    if (minutes !== 0) return minutes > 0;
-  }
-  return one.index < other.index;
 }
 
 /** What is still lacking, closing by closing; those of one line are told together. */

@@ -725,3 +725,12 @@ export function clauseAt(
   const clause = clauseNode(entry.statement, name);
   return clause === undefined ? undefined : locate(entry.path, entry.block, clause);
 }
+
+/** Whether one entry came before another: by the times that both give, else by its line. */
+export function isBefore(one: Entry, other: Entry): boolean {
+  if (one.moment?.time !== undefined && other.moment?.time !== undefined) {
+    const minutes = minutesBetween(one.moment.instant, other.moment.instant);
+    if (minutes !== 0) return minutes > 0;
+  }
+  return one.index < other.index;
+}

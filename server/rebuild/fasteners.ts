@@ -3,7 +3,7 @@ import { clauseValue, hasClause, torqueTo } from '../../grammar/index.ts';
 import { contains, convert, type Quantity, withinPercent } from '../quantities/index.ts';
 import type { CarriedFastener } from './carried.ts';
 import type { FastenerDeclaration, JointDeclaration } from './declarations.ts';
-import { type Entry, fitCondition, isByInspector, type Resolved } from './entries.ts';
+import { type Entry, fitCondition, isBefore, isByInspector, type Resolved } from './entries.ts';
 import type { Scope } from './scope.ts';
 
 /** One fastener, torqued once. */
@@ -43,10 +43,13 @@ export interface MemberState {
   readonly done: boolean;
 }
 
-/** What undid a `once` fastener, and the torque it had before: undefined when it came with the machine. */
+/**
+ * What undid a `once` fastener (undefined when no line says so, and an earlier log left it torqued), and its final
+ * torque before that: undefined when it came with the machine.
+ */
 export interface Spent {
-  readonly undone: Entry;
-  readonly before: Tightening | undefined;
+  readonly undone: Entry | undefined;
+  readonly before: Entry | undefined;
 }
 
 /** Tightenings at one stage, in the order they were made, until every member had one. */
@@ -135,6 +138,8 @@ interface MutableMember {
   striped: Entry | undefined;
   accepted: Entry | undefined;
   spent: Spent | undefined;
+  /** The final torque with which an earlier log left it, until this one says more of it. */
+  left: Entry | undefined;
   /** A new one was fitted, or it was run down by hand: it did not come with the machine as it is. */
   handled: boolean;
   /** The highest stage it has had since the whole group was last undone. */
@@ -175,6 +180,7 @@ export function buildFastenerGroup(
         striped: undefined,
         accepted: undefined,
         spent: carried.find((one) => one.item === item)?.spent,
+        left: carried.find((one) => one.item === item)?.torqued,
         handled: false,
         reached: new Set<number>(),
       },
@@ -200,7 +206,8 @@ export function buildFastenerGroup(
     pass = undefined;
   };
   const undo = (member: MutableMember, entry: Entry) => {
-    const before = member.tightenings.find((one) => one.final);
+    const before = member.tightenings.find((one) => one.final)?.entry ?? member.left;
+    member.left = undefined;
     // One that nobody had handled before was tight when the machine came in.
     if (declaration.once && (before !== undefined || (!member.handled && member.history.length === 0)))
       member.spent = { undone: entry, before };
@@ -271,6 +278,10 @@ export function buildFastenerGroup(
               skipped.push({ tightening, missed: stage - 1, without: others.map((one) => one.item) });
           }
           if (stage !== undefined) member.reached.add(stage);
+          // A line that is no later pass begins anew: it was undone in between, though no line says so.
+          if (declaration.once && member.left !== undefined && !retorque)
+            member.spent = { undone: undefined, before: member.left };
+          member.left = undefined;
           if (member.spent !== undefined) reused.push({ tightening, ...member.spent });
           member.spent = undefined;
           member.tightenings.push(tightening);
@@ -338,7 +349,7 @@ export function buildFastenerGroup(
     subject: 'fastener-group',
     name,
     declaration,
-    members: [...members.values()].map(({ reached: _, handled, ...member }) => ({
+    members: [...members.values()].map(({ reached: _, left: __, handled, ...member }) => ({
       ...member,
       done:
         member.tightenings.some((one) => one.final) ||
@@ -394,13 +405,17 @@ function isComplete(declaration: FastenerDeclaration, entry: Entry, earlier: rea
 }
 
 /**
- * Whether a member's lock holds. A sealant is put on before the torque and keeps through it; a cotter, a wire or a
- * tab comes after it.
+ * Whether a member's lock holds. A sealant is put on before it is torqued to the end and keeps through later passes; a
+ * cotter, a wire or a tab comes after the last of them.
  */
 export function isLocked({ locked, tightenings }: MemberState, lockIsSealant: boolean): boolean {
   if (locked === undefined) return false;
+  if (lockIsSealant) {
+    const final = tightenings.find((one) => one.final)?.entry;
+    return final === undefined || isBefore(locked, final);
+  }
   const last = tightenings.at(-1)?.entry;
-  return lockIsSealant || last === undefined || locked.index > last.index;
+  return last === undefined || locked.index > last.index;
 }
 
 /** Members that still need their final torque, in the order of the declaration: one that is accepted as it is does not. */

@@ -33,7 +33,7 @@ export {
   type JudgedReading,
   staleReadings,
 } from './characteristics.ts';
-export { isBefore, type Lacking, type Prerequisite } from './closings.ts';
+export type { Lacking, Prerequisite } from './closings.ts';
 export {
   isSameQualifier,
   isUnderConditions,

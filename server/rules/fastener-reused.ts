@@ -30,18 +30,26 @@ export const fastenerReused = rule({
       if (first === undefined) continue;
       const items = reuses.map((one) => one.tightening.item);
       const { undone, before } = first;
-      const verb = undone.kind === 'remove' ? 'removed' : 'loosened';
-      const was =
+      const verb = undone?.kind === 'remove' ? 'removed' : 'loosened';
+      const was = [
         before === undefined
-          ? `was tight in the machine and ${verb}`
-          : `was torqued${before.torque === undefined ? '' : ` to ${formatQuantity(before.torque)}`} and ${verb}`;
+          ? 'was tight in the machine'
+          : `was torqued${before.torque === undefined ? '' : ` to ${formatQuantity(before.torque)}`}`,
+        undone === undefined ? ' in an earlier log' : ` and ${verb}`,
+      ].join('');
+      const checked = undone === undefined ? ' If it was only checked, write `retorque`.' : '';
       const line = `fit ${targetOfMembers(name, items)} new`;
       yield {
         at: locate(entry.path, entry.block, entry.targets[0]?.node ?? entry.statement),
-        message: `${writeMembers(name, items)} ${was}, and is torqued again: it may be torqued once only${refOf(declaration)}. Fit a new one; if this is one, say so: \`${line}\`.`,
+        message: `${writeMembers(name, items)} ${was}, and is torqued again: it may be torqued once only${refOf(declaration)}. Fit a new one; if this is one, say so: \`${line}\`.${checked}`,
         related: [
           { at: declaration.at, message: '`once` stands here' },
-          { at: locate(undone.path, undone.block, undone.statement), message: `it was ${verb} here` },
+          ...[before, undone]
+            .filter((one) => one !== undefined)
+            .map((one) => ({
+              at: locate(one.path, one.block, one.statement),
+              message: `it was ${one === undone ? verb : 'torqued'} here`,
+            })),
         ],
         fixes: [writeNewOnes(entry, line)],
       };

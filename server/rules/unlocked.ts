@@ -9,7 +9,7 @@ import {
   targetOfMembers,
   writeMembers,
 } from '../rebuild/index.ts';
-import { lineBelow } from './insertion.ts';
+import { lineAbove, lineBelow } from './insertion.ts';
 import { rule } from './rule.ts';
 import { refOf } from './wording.ts';
 
@@ -57,8 +57,11 @@ export const unlocked = rule({
           ? `${be} torqued and not locked: the table asks for ${lock}${refOf(declaration)}.`
           : undone
             ? `${be} torqued again and not locked again: loosening undid its ${lock}${refOf(declaration)}.`
-            : `was torqued after its ${lock} was put on, which no longer holds${refOf(declaration)}. Lock it afresh.`;
+            : sealant === undefined
+              ? `was torqued after its ${lock} was put on, which no longer holds${refOf(declaration)}. Lock it afresh.`
+              : `was torqued before its ${lock} was put on, which belongs on the thread first${refOf(declaration)}. Loosen it, put it on and torque it again; if it was put on in time, write that line above this one.`;
       const line = `apply ${lock} to ${targetOfMembers(name, items)}`;
+      const first = members.find((member) => items.includes(member.item))?.tightenings[0]?.entry ?? torqued;
       yield {
         at: locate(torqued.path, torqued.block, torqued.targets[0]?.node ?? torqued.statement),
         message: `${who} ${why}`,
@@ -74,14 +77,25 @@ export const unlocked = rule({
           },
           ...(before === undefined
             ? []
-            : [{ at: locate(before.path, before.block, before.statement), message: 'it was locked here' }]),
+            : [
+                {
+                  at: locate(before.path, before.block, before.statement),
+                  message: sealant === undefined ? 'it was locked here' : 'it was put on here',
+                },
+              ]),
           ...(loosened === undefined
             ? []
             : [
                 { at: locate(loosened.path, loosened.block, loosened.statement), message: 'and undone here' },
               ]),
         ],
-        fixes: [{ title: `Write \`${line}\` below`, edits: [lineBelow(torqued, line)] }],
+        // A sealant that is already written down elsewhere is not written down twice.
+        fixes:
+          sealant === undefined
+            ? [{ title: `Write \`${line}\` below`, edits: [lineBelow(torqued, line)] }]
+            : before === undefined || undone
+              ? [{ title: `Write \`${line}\` above`, edits: [lineAbove(first, [line])] }]
+              : [],
       };
     }
   },
