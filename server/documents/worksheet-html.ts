@@ -1,5 +1,5 @@
 /** A blank log as a bench card: what the table of limits asks for, with boxes to write in. */
-import { type PartDeclaration, writeTarget } from '../rebuild/index.ts';
+import { writeTarget } from '../rebuild/index.ts';
 import { gridOf } from './grid.ts';
 import { escapeHtml, htmlPage, signs } from './page.ts';
 import { planWorksheet, type WorksheetLine, type WorksheetSource, type WorksheetStep } from './worksheet.ts';
@@ -79,7 +79,7 @@ function lineHtml(line: WorksheetLine): string {
         .join('');
       const ordered = group.order === undefined ? '' : '<span class="asked">in this order:</span>';
       const values = [
-        `<span class="cell">${box()} ${escapeHtml(group.torque?.unit ?? '')}</span>`,
+        `<span class="cell">${box()} ${escapeHtml(line.unit ?? '')}</span>`,
         stage === stages && group.angle !== undefined
           ? `<span class="cell">angle ${box('narrow')} ${escapeHtml(group.angle.unit)}</span>`
           : '',
@@ -105,14 +105,14 @@ function lineHtml(line: WorksheetLine): string {
       );
     }
     case 'remove':
-      return partRow('Remove', line.part, line.part.once ? ticked('scrapped') : '');
+      return partRow('Remove', line, line.part.once ? ticked('scrapped') : '');
     case 'fit': {
       const { part } = line;
       const facts = [
         part.once ? cell('part no.', box()) + cell('batch', box()) : '',
         part.facing ? cell('facing', box('wide')) : '',
       ].join('');
-      return partRow('Fit', part, `${part.once ? ticked('new') : ''}${facts}`);
+      return partRow('Fit', line, `${part.once ? ticked('new') : ''}${facts}`);
     }
     case 'apply':
       return row(
@@ -131,8 +131,11 @@ function lineHtml(line: WorksheetLine): string {
   }
 }
 
-function partRow(verb: string, part: PartDeclaration, more: string): string {
-  const { items } = part.space;
+function partRow(
+  verb: string,
+  { part, items }: Extract<WorksheetLine, { kind: 'remove' | 'fit' }>,
+  more: string,
+): string {
   const ticks = items.map((item) => ticked(item)).join('');
   const asked = part.once ? 'used once' : part.temporary ? 'comes out before release' : '';
   return row(

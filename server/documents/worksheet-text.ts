@@ -1,6 +1,6 @@
 /** A blank log as text: `?` where a value goes; what is done without one is a comment until it is done. */
 import { format, parse } from '../../grammar/index.ts';
-import { writeTarget } from '../rebuild/index.ts';
+import { targetOfMembers, writeTarget } from '../rebuild/index.ts';
 import { gridOf } from './grid.ts';
 import { planWorksheet, type Worksheet, type WorksheetLine, type WorksheetSource } from './worksheet.ts';
 
@@ -58,7 +58,7 @@ function linesOf(line: WorksheetLine): readonly string[] {
         [
           'torque',
           target,
-          `to ? ${group.torque?.unit ?? ''}`.trim(),
+          `to ? ${line.unit ?? ''}`.trim(),
           isFinal && group.angle !== undefined ? `angle ? ${group.angle.unit}` : '',
           stages > 1 ? `stage ${stage}` : '',
           isFinal && group.drag !== undefined ? `drag ? ${group.drag.unit}` : '',
@@ -74,16 +74,14 @@ function linesOf(line: WorksheetLine): readonly string[] {
       return [`inspect ${inspection.name} ? # ${inspection.text}${who}${refText(inspection.ref)}`];
     }
     case 'remove':
-      return [`# remove ${allOf(line.part.name, line.part.space.items)}${line.part.once ? ' scrap' : ''}`];
+      return [`# remove ${partTarget(line)}${line.part.once ? ' scrap' : ''}`];
     case 'fit': {
       const { part } = line;
       const words = [
         part.once ? 'new pn ? batch ?' : part.temporary ? '' : 'reused',
         part.facing ? 'facing ?' : '',
       ];
-      return [
-        `# fit ${[allOf(part.name, part.space.items), ...words].filter((word) => word !== '').join(' ')}`,
-      ];
+      return [`# fit ${[partTarget(line), ...words].filter((word) => word !== '').join(' ')}`];
     }
     case 'apply':
       return [
@@ -120,6 +118,12 @@ function tableRows(paths: readonly string[]): readonly string[] {
 
 function allOf(name: string, items: readonly string[]): string {
   return items.length === 1 ? writeTarget(name, items[0] ?? '') : `${name}[all]`;
+}
+
+function partTarget({ part, items }: Extract<WorksheetLine, { kind: 'remove' | 'fit' }>): string {
+  return items.length === part.space.items.length
+    ? allOf(part.name, items)
+    : targetOfMembers(part.name, items);
 }
 
 function refText(ref: string | undefined): string {

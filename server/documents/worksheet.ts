@@ -43,11 +43,13 @@ export type WorksheetLine =
       /** From 1; the last is the final one. */
       readonly stage: number;
       readonly stages: number;
+      /** The unit that the table gives this stage in. */
+      readonly unit: string | undefined;
       readonly asked: string;
       readonly ref: string | undefined;
     }
   | { readonly kind: 'inspect'; readonly inspection: InspectionDeclaration }
-  | { readonly kind: 'remove' | 'fit'; readonly part: PartDeclaration }
+  | { readonly kind: 'remove' | 'fit'; readonly part: PartDeclaration; readonly items: readonly string[] }
   | { readonly kind: 'apply'; readonly what: string; readonly to: readonly string[]; readonly asked: string }
   | { readonly kind: 'finger-tight'; readonly group: FastenerDeclaration };
 
@@ -80,8 +82,9 @@ export interface WorksheetSource {
 /**
  * Plans a blank log from a table of limits: first what comes out, then for each assembly what is measured on the parts,
  * what goes in (with what must be inspected before it), joints (inspect, seal, run down, torque), the fasteners that
- * close no joint, and at last what can only be measured on the finished assembly. Where the table does not say, the
- * order is a guess; every line of the table comes once all the same.
+ * close no joint, and at last what can only be measured on the finished assembly. What the table wants done `before` a
+ * joint or a part stands before it. Where the table does not say, the order is a guess; every line of the table comes
+ * once all the same.
  */
 export function planWorksheet(source: WorksheetSource): Worksheet {
   const { path, scope } = source;
@@ -136,71 +139,128 @@ function planAssembly(
   const temporary = parts.filter((part) => part.temporary);
 
   const onParts = measured.filter((limit) => !needsAssembly(limit, scope));
-  const afterwards = measured.filter((limit) => needsAssembly(limit, scope));
-  const tests = afterwards.filter((limit) => limit.conditions.length > 0);
-  let inspectionsLeft = inspections;
-  const takeInspections = (belongs: (inspection: InspectionDeclaration) => boolean): WorksheetLine[] => {
-    const taken = inspectionsLeft.filter(belongs);
-    inspectionsLeft = inspectionsLeft.filter((inspection) => !taken.includes(inspection));
-    return taken.map((inspection) => ({ kind: 'inspect', inspection }));
+  const measureLines = (some: readonly LimitDeclaration[]) =>
+    some.map((limit) => measureLine(limit, declarations, units));
+  const takeInspections = taker(inspections);
+  const takeReadings = taker(measured.filter((limit) => needsAssembly(limit, scope)));
+  const takeGroups = taker(
+    groups.filter((group) => !joints.some((joint) => joint.fasteners.includes(group.name))),
+  );
+  const inspect = (belongs: (one: InspectionDeclaration) => boolean) =>
+    takeInspections(belongs).map((inspection): WorksheetLine => ({ kind: 'inspect', inspection }));
+  const torque = (belongs: (one: FastenerDeclaration) => boolean) =>
+    takeGroups(belongs).flatMap((group) => torqueLines(group, scope, units));
+  /** Readings of the assembled, those under conditions last, with the parts that are in for them alone. */
+  const readings = (belongs: (one: LimitDeclaration) => boolean): readonly WorksheetLine[] => {
+    const taken = takeReadings(belongs);
+    const tests = taken.filter((limit) => limit.conditions.length > 0);
+    return [
+      ...measureLines(taken.filter((limit) => !tests.includes(limit))),
+      ...(tests.length === 0 ? [] : partLines('fit', temporary)),
+      ...measureLines(tests),
+      ...(tests.length === 0 ? [] : partLines('remove', temporary)),
+    ];
   };
 
+  // A part that has to wait for what can only be done once a joint is closed goes in at the end.
+  const waitsForJoint = ({ of }: Pick<LimitDeclaration, 'of'>) =>
+    of !== undefined && scope.joints.has(of.name);
+  const waiting = new Set(
+    [
+      ...measured.filter((limit) => needsAssembly(limit, scope)),
+      ...groups,
+      ...inspections.filter(waitsForJoint),
+    ].map(({ before }) => before?.name),
+  );
+  const fitting = inStackOrder(lasting, scope);
+  const late = fitting.filter(({ part }) => waiting.has(part.name));
+  const ofLate = ({ of }: Pick<LimitDeclaration, 'of'>) => late.some(({ part }) => part.name === of?.name);
+
+  const early = fitting.filter((one) => !late.includes(one));
   const strip: WorksheetStep = {
     title: `${prefix}strip`,
-    lines: inStackOrder(lasting, scope)
-      .map((part): WorksheetLine => ({ kind: 'remove', part }))
-      .reverse(),
+    lines: [...early, ...late].reverse().map(toRemove),
   };
   const steps: WorksheetStep[] = [
     {
       title: `${prefix}measure`,
-      lines: [
-        ...onParts.map((limit) => measureLine(limit, declarations, units)),
-        ...derived.map((limit) => workedOutLine(limit, units)),
-      ],
+      lines: [...measureLines(onParts), ...derived.map((limit) => workedOutLine(limit, units))],
     },
     {
       title: `${prefix}fit the parts`,
-      lines: inStackOrder(lasting, scope).flatMap((part) => [
-        ...takeInspections(({ before }) => before?.name === part.name),
-        { kind: 'fit', part },
-      ]),
+      lines: early.flatMap((one) => [...inspect(({ before }) => before?.name === one.part.name), toFit(one)]),
     },
   ];
-  const inJoint = new Set<string>();
-  for (const joint of joints) {
+  for (const joint of inWorkingOrder(joints, [...measured, ...groups, ...inspections])) {
     const closing = groups.filter((group) => joint.fasteners.includes(group.name));
-    for (const group of closing) inJoint.add(group.name);
-    steps.push({
-      title: `${prefix}close ${joint.name}`,
-      lines: [
-        ...takeInspections(({ before }) => before?.name === joint.name),
-        ...sealing(joint, scope),
-        ...closing.map((group): WorksheetLine => ({ kind: 'finger-tight', group })),
-      ],
-    });
-    steps.push({
-      title: `${prefix}torque ${joint.name}`,
-      lines: closing.flatMap((group) => torqueLines(group, units)),
-    });
+    const first = (one: { readonly before: Pointer | undefined }) => one.before?.name === joint.name;
+    const closed = [
+      ...torque(first),
+      ...readings(first),
+      ...inspect(first),
+      ...sealing(joint, scope),
+      ...closing.map((group): WorksheetLine => ({ kind: 'finger-tight', group })),
+    ];
+    const torqued = closing.flatMap((group) => torqueLines(group, scope, units));
+    // A sealant that is torqued wet leaves no time between the two.
+    if (joint.sealant !== undefined && scope.sealants.get(joint.sealant)?.torqued === 'wet')
+      steps.push({ title: `${prefix}close and torque ${joint.name}`, lines: [...closed, ...torqued] });
+    else
+      steps.push(
+        { title: `${prefix}close ${joint.name}`, lines: closed },
+        { title: `${prefix}torque ${joint.name}`, lines: torqued },
+      );
   }
-  steps.push({
-    title: `${prefix}torque`,
-    lines: groups.filter((group) => !inJoint.has(group.name)).flatMap((group) => torqueLines(group, units)),
-  });
+  steps.push({ title: `${prefix}torque`, lines: torque(() => true) });
+  const wholeReadings = readings((limit) => !ofLate(limit));
+  const tested = steps.some(({ lines }) => lines.some(isTest)) || wholeReadings.some(isTest);
   steps.push({
     title: `${prefix}measure and inspect the whole`,
     lines: [
-      ...afterwards
-        .filter((limit) => !tests.includes(limit))
-        .map((limit) => measureLine(limit, declarations, units)),
-      ...temporary.map((part): WorksheetLine => ({ kind: 'fit', part })),
-      ...tests.map((limit) => measureLine(limit, declarations, units)),
-      ...temporary.map((part): WorksheetLine => ({ kind: 'remove', part })),
-      ...takeInspections(() => true),
+      ...wholeReadings,
+      ...(tested ? [] : [...partLines('fit', temporary), ...partLines('remove', temporary)]),
+      ...inspect((one) => !ofLate(one)),
+      ...late.map(toFit),
+      ...readings(() => true),
+      ...inspect(() => true),
     ],
   });
   return { strip, build: steps };
+}
+
+const isTest = (line: WorksheetLine) => line.kind === 'measure' && line.conditions.length > 0;
+
+const partLines = (kind: 'fit' | 'remove', parts: readonly PartDeclaration[]): readonly WorksheetLine[] =>
+  parts.map((part) => ({ kind, part, items: part.space.items }));
+
+/** Hands out those of a list that a line asks for, each once. */
+function taker<One>(all: readonly One[]): (belongs: (one: One) => boolean) => readonly One[] {
+  let left = all;
+  return (belongs) => {
+    const taken = left.filter(belongs);
+    left = left.filter((one) => !taken.includes(one));
+    return taken;
+  };
+}
+
+/** The joints as declared, but that one waits for another on which something has to be done before it is closed. */
+function inWorkingOrder(
+  joints: readonly JointDeclaration[],
+  wanted: readonly (LimitDeclaration | FastenerDeclaration | InspectionDeclaration)[],
+): readonly JointDeclaration[] {
+  const order = new Set<JointDeclaration>();
+  const under = new Set<JointDeclaration>();
+  const place = (joint: JointDeclaration) => {
+    if (under.has(joint)) return;
+    under.add(joint);
+    const first = wanted.filter((one) => one.before?.name === joint.name);
+    for (const other of joints)
+      if (first.some((one) => one.of?.name === other.name || other.fasteners.includes(one.name)))
+        place(other);
+    order.add(joint);
+  };
+  for (const joint of joints) place(joint);
+  return [...order];
 }
 
 /** One line of each limit's name: the one without a grade, if there is one. */
@@ -229,18 +289,35 @@ function needsAssembly(limit: LimitDeclaration, scope: Scope): boolean {
   );
 }
 
-/** The members of a stack follow one another in its order, where the first of them stands. */
-function inStackOrder(parts: readonly PartDeclaration[], scope: Scope): readonly PartDeclaration[] {
-  const order = new Set<PartDeclaration>();
+/** A part and the members of it that go in together. */
+interface Fitting {
+  readonly part: PartDeclaration;
+  readonly items: readonly string[];
+}
+
+const toFit = (one: Fitting): WorksheetLine => ({ kind: 'fit', ...one });
+const toRemove = (one: Fitting): WorksheetLine => ({ kind: 'remove', ...one });
+
+/** Parts as declared; the members of a stack follow one another in its order, where the first of them stands. */
+function inStackOrder(parts: readonly PartDeclaration[], scope: Scope): readonly Fitting[] {
+  const order: Fitting[] = [];
+  const add = (part: PartDeclaration, wanted: readonly string[] | undefined) => {
+    const items = part.space.items.filter(
+      (item) =>
+        (wanted === undefined || wanted.some((one) => itemsMatch(one, item))) &&
+        !order.some((one) => one.part === part && one.items.includes(item)),
+    );
+    if (items.length > 0) order.push({ part, items });
+  };
   for (const part of parts) {
     const stack = [...scope.stacks.values()].find((one) => holds(one.members, part));
     for (const member of stack?.members ?? []) {
       const found = parts.find((one) => one.name === member.name);
-      if (found !== undefined) order.add(found);
+      if (found !== undefined) add(found, member.items);
     }
-    order.add(part);
+    add(part, undefined);
   }
-  return [...order];
+  return order;
 }
 
 function holds(members: readonly Pointer[], part: PartDeclaration): boolean {
@@ -330,10 +407,14 @@ function sealing(joint: JointDeclaration, scope: Scope): readonly WorksheetLine[
   ];
 }
 
-/** Locks that are put on a fastener once it is torqued. */
-const LOCKS_AFTER: ReadonlySet<string> = new Set(['cotter', 'wire', 'tab']);
+/** Locks that are put on a fastener once it is torqued, by their names, where no register says what is a sealant. */
+const LOCKS_AFTER = /cotter|wire|tab|pin|nyloc|clip|washer|plate|stak/;
 
-function torqueLines(group: FastenerDeclaration, units: UnitSystem | undefined): readonly WorksheetLine[] {
+function torqueLines(
+  group: FastenerDeclaration,
+  scope: Scope,
+  units: UnitSystem | undefined,
+): readonly WorksheetLine[] {
   const before = stagesBeforeFinal(group);
   const stages = before.length + 1;
   const final = [
@@ -349,11 +430,14 @@ function torqueLines(group: FastenerDeclaration, units: UnitSystem | undefined):
     group,
     stage: i + 1,
     stages,
+    unit: before[i]?.unit ?? group.torque?.unit,
     asked: text,
     ref: group.ref,
   }));
   if (group.lock === undefined) return lines;
   const lock: WorksheetLine = { kind: 'apply', what: group.lock, to: [group.name], asked: '' };
-  // What is no word of the trade is a sealant: it goes on the thread before the torque.
-  return LOCKS_AFTER.has(group.lock) ? [...lines, lock] : [lock, ...lines];
+  // A sealant goes on the thread before the torque.
+  const isSealant =
+    scope.sealants.has(group.lock) || (scope.sealants.size === 0 && !LOCKS_AFTER.test(group.lock));
+  return isSealant ? [lock, ...lines] : [...lines, lock];
 }

@@ -1,7 +1,13 @@
 /** A value in another unit of the right kind than its limit. */
 
 import { torqueTo } from '../../grammar/index.ts';
-import { convertQuantity, formatQuantity, type Quantity, sameKind } from '../quantities/index.ts';
+import {
+  convertQuantity,
+  formatQuantity,
+  type Quantity,
+  sameKind,
+  withinPercent,
+} from '../quantities/index.ts';
 import { type Location, locate, type Report } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 
@@ -45,7 +51,11 @@ export const unitDiffers = rule({
     const node = torqueTo(entry.statement);
     if (entry.torque === undefined || node === undefined || node.equivalent !== undefined) return reports;
     if (declaration?.kind !== 'fastener' || declaration.torque === undefined) return reports;
-    const report = differs(entry.torque, declaration.torque.unit, locate(entry.path, entry.block, node));
+    // A stage may be in another unit than the final torque.
+    const { torque } = entry;
+    if (declaration.stages.some((stage) => stage.unit === torque.unit && withinPercent(torque, stage, 5)))
+      return reports;
+    const report = differs(torque, declaration.torque.unit, locate(entry.path, entry.block, node));
     if (report !== undefined) reports.push(report);
     return reports;
   },

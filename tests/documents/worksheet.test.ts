@@ -178,3 +178,52 @@ test('a table without a title is called by its file', () => {
     expect(worksheetText({ path: name, scope })).toContain(`log "${name}: ?"`);
   }
 });
+
+/** A table whose lines wait for one another, out of order, and a register. */
+const waiting = `limits "Plover D2, sheet 7"
+assembly head "Head"
+limit leak <= 0.1 bar when 2 bar, 5 min of head-joint before plate
+limit end-play 0.1..0.2 mm of body-joint before head-joint
+fastener rod-nut[1..2] M8 class 8.8 torque 20 ± 1 N·m before body-joint
+fastener head-bolt[1..4] 5/16-18 UNC torque 17 ± 1 ft·lbf stages 100 in·lbf, 17 ft·lbf lock ferrule
+fastener body-bolt[1..4] M6 torque 10 ± 1 N·m lock blue
+part plate "release plate"
+part gasket-thick[1 2] "thick gasket" once
+part gasket-thin "thin gasket" once
+part pin "test pin" temporary
+stack gaskets = gasket-thick[1], gasket-thin, gasket-thick[2]
+joint head-joint sealant paste fasteners head-bolt
+joint body-joint fasteners body-bolt
+inspection plate-seen "Plate flush" of plate
+inspection joint-seen "Joint even all round" of head-joint before plate
+sealant paste "paste" open 10 min torque wet
+sealant blue "threadlocker" cure 2 h open 20 min torque wet
+`;
+
+test('a blank log that is filled in from above to below does nothing before what it waits for', () => {
+  const workspace = createWorkspace();
+  workspace.set('plover.limits', waiting);
+  const { scope } = checkedIn(workspace, 'plover.limits').rebuild;
+  let day = 0;
+  const filled = uncommented(worksheetText({ path: 'plover.limits', scope }))
+    .replace('serial ? hours ? h', 'serial "4" hours 10 h')
+    .replace(/(step ".*") \?/g, (_, step) => `${step} 2026-06-0${++day} 09:00`)
+    .replace(/when \? bar, \? min/g, 'when 2 bar, 5 min')
+    .replace(/ at \?/g, ' at 09:00')
+    .replace(/(inspect \S+) \?/g, '$1 pass')
+    .replace(/ pn \? batch \?/g, '')
+    .replace(/to \? (.*)# .*?(\d+)\S* (?:in|ft|N)·.*/g, 'to $2 $1 at 09:00')
+    .replace(/end-play = \?/, 'end-play = 0.1')
+    .replace(/leak = \?/, 'leak = 0.1');
+  workspace.set('blank.rebuild', filled.replace(/^# run.*|^run .*/m, ''));
+  const { findings } = checkedIn(workspace, 'blank.rebuild');
+  expect(findings.map((finding) => `${finding.rule} ${finding.message}`)).toEqual([]);
+});
+
+test('each stage has a box in the unit that the table gives it in', () => {
+  const workspace = createWorkspace();
+  workspace.set('plover.limits', waiting);
+  const source = { path: 'plover.limits', scope: checkedIn(workspace, 'plover.limits').rebuild.scope };
+  expect(worksheetText(source)).toContain('torque head-bolt[all] to ? in·lbf stage 1 # 100 in·lbf\n');
+  expect(worksheetHtml(source)).toContain('></span> in·lbf</span>');
+});
