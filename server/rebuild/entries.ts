@@ -498,6 +498,22 @@ function bindReadings(
   const spaces = known ? limitSpacesOf(scope, target.name) : undefined;
   const bases = target.node.items === undefined ? [''] : target.node.items.flatMap(expandPath);
   const basePlaces = target.node.place === undefined ? [''] : expandPath(target.node.place);
+  const isPlace = (path: string) => places.index.has(path) || places.below.has(path);
+  const saidTwice = statement.rows
+    .flatMap((row, i) => (i === 0 ? row.cells : row.cells.slice(0, 1)))
+    .find(
+      ({ text }) => text !== '' && target.node.items !== undefined && bases.includes(text) && !isPlace(text),
+    );
+  if (saidTwice !== undefined) {
+    unresolved.push({
+      at: locate(path, block, target.node),
+      text: saidTwice.text,
+      what: 'heading',
+      candidates: target.node.place === undefined ? [target.name] : [],
+    });
+    return readings;
+  }
+  const told = new Set<Span>();
   let columns: readonly { span: Span; paths: readonly string[] }[] = [];
   for (const row of statement.rows) {
     const [head] = row.cells;
@@ -525,8 +541,12 @@ function bindReadings(
               const spot = spotsOf(base, basePlace, rowPath, columnPath, spaces);
               if (spot === undefined) {
                 const text = join(rowPath, columnPath);
+                const span = head.text === '' ? column.span : head;
+                // A heading that is wrong is wrong in every cell behind it.
+                if (told.has(span)) continue;
+                told.add(span);
                 unresolved.push({
-                  at: locate(path, block, head.text === '' ? column.span : head),
+                  at: locate(path, block, span),
                   text,
                   what: 'place',
                   candidates: [...(spaces?.items.items ?? []), ...places.items].filter((name) => name !== ''),

@@ -36,6 +36,13 @@ function report(at: Location, text: string, opening: string, candidates: readonl
 }
 
 function describe({ at, text, what, candidates, declaration }: Unresolved): Report {
+  if (what === 'heading') {
+    return {
+      at,
+      message: `${text} stands in this line and as a heading of its table, which tells the members already: leave out the brackets.`,
+      fixes: candidates.map((name) => ({ title: `Write ${name}`, edits: [{ ...at, text: name }] })),
+    };
+  }
   if (what === 'member' || what === 'place' || what === 'grade') {
     const known = candidates.filter((name) => name !== '');
     const owner = declaration?.name ?? 'it';
