@@ -50,9 +50,10 @@ export function actionsAt(checked: CheckedFile, start: number, end: number): rea
   return actions.filter(({ edits }) => edits.every((edit) => isUnmarked(checked, edit)));
 }
 
-/** Whether a place lies behind everything that a mark covers: what was signed stays as it was signed. */
-function isUnmarked({ rebuild }: CheckedFile, { start }: Edit): boolean {
-  return start > lastMarkedStart(rebuild);
+/** Whether an edit lies behind everything that a mark covers: what was signed stays as it was signed. */
+export function isUnmarked({ path, rebuild }: CheckedFile, edit: Edit | Fix['edits'][number]): boolean {
+  if (!('block' in edit)) return edit.start > lastMarkedStart(rebuild);
+  return edit.path !== path || edit.block.start + edit.start > lastMarkedStart(rebuild);
 }
 
 /** New lines below a statement, each with its indent. */

@@ -1,5 +1,5 @@
 /** What an editor asks of a checked file: plain data, no protocol. The only door of this folder. */
-export { type Action, actionsAt, type Edit, fixAll, keepsFacts } from './actions.ts';
+export { type Action, actionsAt, type Edit, fixAll, isUnmarked, keepsFacts } from './actions.ts';
 export { type CodeLens, codeLensesOf, usesOf } from './code-lenses.ts';
 export { type CompletionWishes, completionsAt, usablePaths } from './completion.ts';
 export { type DescriptionWishes, describe } from './descriptions.ts';

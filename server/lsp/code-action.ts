@@ -1,6 +1,7 @@
 /** `textDocument/codeAction`: the fixes of what is found there, what can be added, and all safe fixes at once. */
 import { type CodeAction, CodeActionKind } from 'vscode-languageserver';
-import { actionsAt, type Edit, fixAll } from '../features/index.ts';
+import { actionsAt, type Edit, fixAll, isUnmarked, keepsFacts } from '../features/index.ts';
+import type { Finding, Fix } from '../rebuild/index.ts';
 import type { Checked } from '../workspace/index.ts';
 import { actionOf } from './convert.ts';
 import type { Request, Session } from './session.ts';
@@ -52,10 +53,18 @@ function fixesBetween(checked: Checked, from: number, to: number, session: Sessi
   return checked.findings
     .filter(({ at }) => at.block.start + at.start <= to && at.block.start + at.end >= from)
     .flatMap((finding) => {
-      const fixes = finding.fixes ?? [];
+      const fixes = (finding.fixes ?? []).filter(
+        ({ edits }) => finding.rule === 'mark-broken' || edits.every((edit) => isUnmarked(checked, edit)),
+      );
       return [
-        ...fixes.map((fix) => actionOf(fix, finding, fixes.length === 1, session)),
+        ...fixes.map((fix) => actionOf(fix, finding, fixes.length === 1 && isPlain(fix, finding), session)),
         ...writeMarkAction(finding, checked, session),
       ];
     });
+}
+
+/** Whether the editor may take it unseen: it records nothing that the log did not say before, unless with a `?`. */
+function isPlain(fix: Fix, { rule }: Finding): boolean {
+  const mendsSpelling = rule === 'syntax' || rule === 'unknown-name';
+  return mendsSpelling || keepsFacts(fix) || fix.edits.every(({ text }) => text.includes('?'));
 }

@@ -539,20 +539,25 @@ function bindReadings(
           for (const rowPath of rowPaths)
             for (const columnPath of column.paths) {
               const spot = spotsOf(base, basePlace, rowPath, columnPath, spaces);
-              if (spot === undefined) {
-                const text = join(rowPath, columnPath);
-                const span = head.text === '' ? column.span : head;
-                // A heading that is wrong is wrong in every cell behind it.
-                if (told.has(span)) continue;
-                told.add(span);
-                unresolved.push({
-                  at: locate(path, block, span),
-                  text,
-                  what: 'place',
-                  candidates: [...(spaces?.items.items ?? []), ...places.items].filter((name) => name !== ''),
-                  ...(target.declaration !== undefined ? { declaration: target.declaration } : {}),
-                });
-              } else for (const [item, place] of spot) readings.push(read(item, place, cell, node));
+              if (spot !== undefined) {
+                for (const [item, place] of spot) readings.push(read(item, place, cell, node));
+                continue;
+              }
+              if (told.has(head)) continue;
+              const inRow = headingsBeside(base, basePlace, columnPath, spaces);
+              const inColumn = headingsBeside(base, basePlace, rowPath, spaces);
+              const isRow =
+                rowPath !== '' && (columnPath === '' || inRow.length > 0 || inColumn.length === 0);
+              const span = isRow ? head : column.span;
+              if (told.has(span)) continue;
+              told.add(span);
+              unresolved.push({
+                at: locate(path, block, span),
+                text: isRow ? rowPath : columnPath,
+                what: 'place',
+                candidates: isRow ? inRow : inColumn,
+                ...(target.declaration !== undefined ? { declaration: target.declaration } : {}),
+              });
             }
     }
   }
@@ -630,6 +635,35 @@ function placeCell(
     }
   }
   return undefined;
+}
+
+/** The headings that have a reading's place beside another heading. */
+function headingsBeside(
+  base: string,
+  basePlace: string,
+  other: string,
+  spaces: LimitSpaces | undefined,
+): readonly string[] {
+  const below = (path: string, above: string) =>
+    above === ''
+      ? path
+      : path === above
+        ? ''
+        : path.startsWith(`${above}/`)
+          ? path.slice(above.length + 1)
+          : undefined;
+  const found = new Set<string>();
+  const rests = (all: readonly string[] = [''], above: string) =>
+    (all.length === 0 ? [''] : all).map((path) => below(path, above)).filter((path) => path !== undefined);
+  for (const item of rests(spaces?.items.items, base))
+    for (const place of rests(spaces?.places.items, basePlace)) {
+      const full = join(item, place);
+      if (other === '') found.add(full);
+      else if (full.endsWith(`/${other}`)) found.add(full.slice(0, -other.length - 1));
+      else found.add(below(full, other) ?? '');
+    }
+  found.delete('');
+  return [...found];
 }
 
 function reportPlaces(

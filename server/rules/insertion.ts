@@ -1,5 +1,13 @@
 /** Edits that write a new line into a log, for fixes that add what is missing. */
-import { type Entry, type Fix, locate, type Reading, type Rebuild, writeTarget } from '../rebuild/index.ts';
+import {
+  type Entry,
+  type Fix,
+  lastMarkedStart,
+  locate,
+  type Reading,
+  type Rebuild,
+  writeTarget,
+} from '../rebuild/index.ts';
 
 /** An edit that writes a line of its own below an entry, at the entry's indent. */
 export function lineBelow({ path, block, statement }: Entry, line: string): Fix['edits'][number] {
@@ -11,9 +19,15 @@ export function lineBelow({ path, block, statement }: Entry, line: string): Fix[
   return { ...locate(path, block, { start: end, end }), text: `${newLine}${indent}${line}` };
 }
 
-/** The last entry of the last step that has one: what is still to be written down goes below it. */
-export function lastEntry({ entries }: Rebuild): Entry | undefined {
-  return entries.findLast((entry) => entry.step !== undefined);
+/**
+ * The last entry of the last step that has one: what is still to be written down goes below it, and above the line that
+ * ends the step. None where a mark stands over it: what was signed stays as it was signed.
+ */
+export function lastEntry(rebuild: Rebuild): Entry | undefined {
+  const last = rebuild.entries.findLast(
+    ({ step, kind }) => step !== undefined && kind !== 'sign' && kind !== 'release',
+  );
+  return last !== undefined && last.block.start > lastMarkedStart(rebuild) ? last : undefined;
 }
 
 /** An edit that writes lines of their own above an entry, at the entry's indent. */

@@ -4,7 +4,10 @@ import { isUnfilled, locate, membersByEntry, writeMembers, writeTarget } from '.
 import { lastEntry, lineBelow } from './insertion.ts';
 import { rule } from './rule.ts';
 
-/** Reports open items that nothing closed, and readings, later torques, inspections and parts with a `?` still. */
+/**
+ * Reports open items that nothing closed, and readings, later torques, concessions, inspections and parts with a `?`
+ * still.
+ */
 export const openItem = rule({
   id: 'open-item',
   severity: 'by-state',
@@ -43,6 +46,14 @@ export const openItem = rule({
             at: reading.at,
             message: `${writeTarget(name, reading.item, reading.place)} is still to be filled in.`,
           };
+    for (const { block, statement, targets } of rebuild.byKind.get('accept') ?? []) {
+      const because = clauseNode(statement, 'because');
+      if (because?.value?.placeholder === true)
+        yield {
+          at: locate(path, block, because),
+          message: `${targets.map(({ name, items }) => writeMembers(name, items)).join(', ')}: why it is accepted is still to be filled in.`,
+        };
+    }
     for (const { name, state, last } of inspections)
       if (state === 'to-fill-in' && last !== undefined)
         yield {

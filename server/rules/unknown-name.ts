@@ -31,9 +31,16 @@ export function nearestNames(text: string, candidates: readonly string[]): reado
 function report(at: Location, text: string, opening: string, candidates: readonly string[]): Report {
   const nearest = nearestNames(text, candidates);
   const meant = nearest.length === 0 ? '' : ` Did you mean ${nearest.join(' or ')}?`;
-  const fixes: Fix[] = nearest.map((name) => ({ title: `Write ${name}`, edits: [{ ...at, text: name }] }));
+  // A set in parentheses stands for several, and one of them would be written over all.
+  const isWhole = at.block.text.slice(at.start, at.end) === text;
+  const fixes: Fix[] = (isWhole ? nearest : []).map((name) => ({
+    title: `Write ${name}`,
+    edits: [{ ...at, text: name }],
+  }));
   return { at, message: `${opening}${meant}`, fixes };
 }
+
+const withArticle = (noun: string) => `${/^[aeiou]/.test(noun) ? 'an' : 'a'} ${noun}`;
 
 function describe({ at, text, what, candidates, declaration }: Unresolved): Report {
   if (what === 'heading') {
@@ -47,11 +54,18 @@ function describe({ at, text, what, candidates, declaration }: Unresolved): Repo
     const known = candidates.filter((name) => name !== '');
     const owner = declaration?.name ?? 'it';
     const has = known.length === 0 ? `${owner} has none` : `it has ${listItems(known, 8)}`;
-    return report(at, text, `${owner} has no ${what} ${text}: ${has}.`, known);
+    // One with fewer segments would say less than what is written.
+    const alike = known.filter((name) => name.split('/').length === text.split('/').length);
+    return report(at, text, `${owner} has no ${what} ${text}: ${has}.`, alike);
   }
   if (declaration !== undefined)
     return {
-      ...report(at, text, `${text} is a ${declaration.kind}, and a ${what} is wanted here.`, candidates),
+      ...report(
+        at,
+        text,
+        `${text} is ${withArticle(declaration.kind)}, and ${withArticle(what)} is wanted here.`,
+        candidates,
+      ),
       related: [{ at: declaration.at, message: `${text} is declared here` }],
     };
   return missingName(at, text, what, candidates);
@@ -69,7 +83,8 @@ const declares: Readonly<Record<string, (name: string) => string>> = {
 
 /** A name that nothing declares: the ones it may be, else the line that would declare it. */
 function missingName(at: Location, text: string, what: string, candidates: readonly string[]): Report {
-  const found = report(at, text, `No ${what} is called ${text}.`, candidates);
+  const opening = what === 'name' ? `Nothing is called ${text}.` : `No ${what} is called ${text}.`;
+  const found = report(at, text, opening, candidates);
   const line = declares[what]?.(text);
   if (line === undefined || found.fixes?.length !== 0) return found;
   return {

@@ -238,6 +238,40 @@ test('a fix is offered where its finding stands, and mends it', async () => {
   expect(after.diagnostics).toEqual([]);
 });
 
+test('no fix that says something new is taken unseen, and none changes what is signed', async () => {
+  editor = await startEditor(bundle.server);
+  editor.write('tern.limits', LIMITS);
+  const slip = LOG.replace('67.564 mm', '6.7511 mm');
+  const typo = '  mesure bore[rear] = 67.511 mm\n';
+  const uri = editor.write('a.rebuild', slip + typo);
+  await editor.open(uri, slip + typo);
+  const offered = async (version: number) => {
+    const { diagnostics } = await editor.diagnostics((one) => one.uri === uri && one.version === version);
+    const found = diagnostics.filter(({ code }) => code === 'unit-slip' || code === 'syntax');
+    const actions = await Promise.all(
+      found.map(({ range }) =>
+        editor.connection.sendRequest<CodeAction[]>('textDocument/codeAction', {
+          textDocument: { uri },
+          range,
+          context: { diagnostics: [], only: ['quickfix'] },
+        }),
+      ),
+    );
+    expect(found).toHaveLength(2);
+    return actions
+      .flat()
+      .filter(({ diagnostics: own }) => own !== undefined)
+      .map(({ title, isPreferred }) => [title, isPreferred]);
+  };
+  expect(await offered(1)).toEqual([
+    ['Write `measure`', true],
+    ['Write 67.511 mm', false],
+  ]);
+  const signed = `${slip}${typo}sign AQ "Measured" 2026-05-02 16:00 mark 0123456789abcdef\n`;
+  await editor.change(uri, 2, [{ text: signed }]);
+  expect(await offered(2)).toEqual([]);
+});
+
 test('closing a document that lies in no folder clears what was found in it', async () => {
   editor = await startEditor(bundle.server);
   const uri = 'untitled:Untitled-1';
