@@ -52,5 +52,5 @@ export function offsetAt(file: SourceFile, line: number, column: number): number
     if (next === start || !endsLine(text, next)) return text.length;
     start = next;
   }
-  return Math.min(start + Math.max(0, column), lineEnd(text, start));
+  return Math.min(start + Math.max(0, Math.floor(column) || 0), lineEnd(text, start));
 }

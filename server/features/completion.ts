@@ -8,8 +8,16 @@ import {
   statements,
 } from '../../grammar/index.ts';
 import { lubricantNames, materialNames, strengthNames } from '../calculations/index.ts';
-import { formatQuantity, formatSpread } from '../quantities/index.ts';
 import {
+  convertQuantity,
+  formatQuantity,
+  formatSpread,
+  otherUnit,
+  type Quantity,
+  quantity,
+} from '../quantities/index.ts';
+import {
+  type Declaration,
   type FastenerGroup,
   type Instance,
   judgeReading,
@@ -25,7 +33,14 @@ import {
   writeTarget,
 } from '../rebuild/index.ts';
 import { type CheckedFile, stepAt } from './checked.ts';
-import { type Cursor, cursorAt, type OpenPart, type StatementCursor } from './cursor.ts';
+import {
+  type Cursor,
+  cursorAt,
+  isInParentheses,
+  type OpenPart,
+  type Piece,
+  type StatementCursor,
+} from './cursor.ts';
 import { type Idea, type Offer, plain, slot, withoutPlaces } from './offer.ts';
 import { aimOf, reaches, tableLines, torqueTemplate } from './templates.ts';
 import { subjectName, subjectOf, suitOf, unitsFor, wantedValue } from './wanted.ts';
@@ -131,6 +146,9 @@ function ideasAt(
       };
     case 'statement': {
       const { statement } = cursor;
+      // A text that was just closed: what comes next stands behind a blank, and Enter after the quote adds nothing.
+      const last = statement.before.at(-1);
+      if (last?.kind === 'string' && last.end === offset) return { ideas: [], start: offset };
       if (statement.path !== undefined)
         return { ideas: pathIdeas(statement, context), start: statement.path.start };
       const ideas = statement.open.flatMap((open) => partIdeas(open, statement, context));
@@ -348,8 +366,13 @@ function headings(
   if (subject?.kind !== 'limit') return [];
   const places = limitPlaces(checked.rebuild.scope, subject.name).items;
   const hasItems = [...statement.before, ...statement.after].some((piece) => piece.text === '[');
+  const { items } = limitSpace(checked.rebuild.scope, subject.name);
   const paths =
-    hasItems && places.length > 0 ? places : limitSpace(checked.rebuild.scope, subject.name).items;
+    places.length === 0
+      ? items
+      : hasItems
+        ? places
+        : items.flatMap((item) => places.map((place) => (item === '' ? place : `${item}/${place}`)));
   const isHeader = row.rows.length === 1 && row.column > 0;
   if (!isHeader && row.column > 0) return [];
   const taken = new Set(isHeader ? row.rows[0] : row.rows.slice(0, -1).map((cells) => cells[0] ?? ''));
@@ -370,6 +393,15 @@ function pathIdeas(statement: StatementCursor, { checked }: Context): readonly I
   if (path === undefined) return [];
   const declaration = scope.limits.get(path.of)?.[0] ?? scope.shared.get(path.of);
   if (declaration === undefined) return [];
+  const space = declaration.kind === 'limit' ? limitSpace(scope, path.of) : spaceOf(declaration);
+  const { segment, beside = [] } = path;
+  if (segment !== undefined) {
+    const all = path.in === 'place' ? limitPlaces(scope, path.of).items : space.items;
+    const words = new Set(all.map((one) => one.split('/')[segment] ?? ''));
+    return [...words]
+      .filter((word) => word !== '' && !beside.includes(word))
+      .map((label): Idea => ({ label, kind: path.in === 'place' ? 'place' : 'member' }));
+  }
   const instances = characteristics.find((one) => one.name === path.of)?.instances ?? [];
   const isMeasure = statement.spec.keyword === 'measure';
   if (path.in === 'place') {
@@ -395,7 +427,6 @@ function pathIdeas(statement: StatementCursor, { checked }: Context): readonly I
       .replaceAll(' / ', '/')
       .split(/[\s,]+/),
   );
-  const space = declaration.kind === 'limit' ? limitSpace(scope, path.of) : spaceOf(declaration);
   const group = fastenerGroups.find((one) => one.name === path.of);
   const part = parts.find((one) => one.name === path.of);
   const order = group?.declaration.order;
@@ -446,6 +477,7 @@ function clauseIdeas(statement: StatementCursor, context: Context): readonly Ide
   const { spec, used } = statement;
   const { scope } = context.checked.rebuild;
   const subject = subjectOf(statement, scope);
+  const isOnce = subject?.kind === 'part' && subject.once;
   const ideas: Idea[] = [];
   for (const clause of spec.clauses) {
     if (used.has(clause.name) && clause.several !== true) continue;
@@ -463,7 +495,7 @@ function clauseIdeas(statement: StatementCursor, context: Context): readonly Ide
           (piece) => clause.several === true && piece.text === word,
         )
       )
-        ideas.push(clauseIdea(spec, clause, word, wanted ? WANTED : 4));
+        ideas.push(clauseIdea(spec, clause, word, wanted || (isOnce && word === 'new') ? WANTED : 4));
   }
   const measured = spec.keyword === 'measure' && !used.has('in') ? subject : undefined;
   if (measured?.kind === 'limit' && !statement.before.some((piece) => piece.text === '=')) {
@@ -548,6 +580,7 @@ function partIdeas(open: OpenPart, statement: StatementCursor, context: Context)
     case 'quantities':
     case 'spread':
     case 'spreads':
+      if (last?.text === '(') return equivalentIdeas(pieces);
       return open.state === 'begin' || last?.text === ',' ? valueIdeas(part, open, statement, context) : [];
     case 'expression':
       return [
@@ -638,26 +671,50 @@ function partIdeas(open: OpenPart, statement: StatementCursor, context: Context)
   }
 }
 
+/** The value before an opened parenthesis in the other system. */
+function equivalentIdeas(pieces: readonly Piece[]): readonly Idea[] {
+  const own = quantityBefore(pieces);
+  const unit = own === undefined ? undefined : otherUnit(own.unit, own.value);
+  const other = own === undefined || unit === undefined ? undefined : convertQuantity(own, unit);
+  return other === undefined ? [] : [{ label: formatQuantity(other), kind: 'value', detail: 'worked out' }];
+}
+
 function unitIdeas(
   part: FixedSpec | ClauseSpec,
   { pieces }: OpenPart,
   statement: StatementCursor,
   { checked, wishes }: Context,
 ): readonly Idea[] {
-  const units = unitsFor(part, pieces, statement, checked.rebuild.scope);
   const last = pieces.at(-1);
+  const own = isInParentheses(pieces) ? quantityBefore(pieces) : undefined;
+  const other = own === undefined ? undefined : otherUnit(own.unit, own.value);
+  const fit = unitsFor(part, pieces, statement, checked.rebuild.scope);
+  const units = own === undefined ? fit : [...new Set([other, ...fit])].filter((unit) => unit !== own.unit);
   const glued = last !== undefined && last.end === statement.prefix.start && statement.prefix.text === '';
   // After a whole value nothing is wanted any more.
   if (wishes.onlyWanted && last?.kind === 'placeholder') return [];
-  return units.map(
-    (unit, i): Idea => ({
-      label: unit,
-      insert: glued ? ` ${unit}` : unit,
-      kind: 'unit',
-      detail: i === 0 && (part.name === 'value' || part.name === 'in') ? 'the unit of the limit' : undefined,
-      rank: i === 0 ? 0 : 1,
-    }),
-  );
+  return units
+    .filter((unit) => unit !== undefined)
+    .map(
+      (unit, i): Idea => ({
+        label: unit,
+        insert: glued ? ` ${unit}` : unit,
+        kind: 'unit',
+        detail:
+          i === 0 && own === undefined && (part.name === 'value' || part.name === 'in')
+            ? 'the unit of the limit'
+            : undefined,
+        rank: i === 0 ? 0 : 1,
+      }),
+    );
+}
+
+/** The quantity that stands before the parenthesis of its equivalent. */
+function quantityBefore(pieces: readonly Piece[]): Quantity | undefined {
+  const at = pieces.findLastIndex(({ text }) => text === '(');
+  const [number, unit] = pieces.slice(0, at).slice(-2);
+  if (number?.kind !== 'number' || unit?.kind !== 'unit') return undefined;
+  return quantity(number.text, unit.text);
 }
 
 /** Text in quotes that is worth offering: files of a `use`, the words that a limit allows. */
@@ -874,7 +931,9 @@ function nameIdeas(
     case 'part':
       return partTargets(keyword, context);
     case 'declared':
-      return declaredIdeas(keyword, context);
+      return keyword === 'apply'
+        ? sealedBy(statement.before[1]?.text ?? '', context).filter(({ label }) => !written.has(label))
+        : declaredIdeas(keyword, context);
     case 'new':
       return [];
     default:
@@ -1049,7 +1108,25 @@ function partTargets(keyword: string, { checked }: Context): readonly Idea[] {
   });
 }
 
-/** Anything declared; for `accept` what is past its limit first, for `apply` joints. */
+/** What a sealant, a lock or the witness mark is put on: what it is declared for first. */
+function sealedBy(applied: string, { checked }: Context): readonly Idea[] {
+  const { scope } = checked.rebuild;
+  const rankOf = (one: Declaration): number | undefined => {
+    if (one.kind === 'joint')
+      return one.sealant === applied ? 1 : scope.sealants.has(applied) ? 2 : undefined;
+    if (one.kind === 'fastener') return one.lock === applied || applied === 'stripe' ? 1 : 3;
+    return one.kind === 'part' && scope.sealants.has(applied) ? 4 : undefined;
+  };
+  return [...scope.shared.values()].flatMap((one): Idea[] => {
+    const rank = rankOf(one);
+    if (rank === undefined) return [];
+    const { name } = one;
+    const detail = 'text' in one && one.text !== undefined ? one.text : one.kind;
+    return [{ label: name, kind: 'target', detail, about: { kind: 'declared', name }, rank }];
+  });
+}
+
+/** Anything declared; for `accept` what is past its limit first. */
 function declaredIdeas(keyword: string, { checked }: Context): readonly Idea[] {
   const { scope, characteristics } = checked.rebuild;
   const ideas: Idea[] = [];
@@ -1070,15 +1147,13 @@ function declaredIdeas(keyword: string, { checked }: Context): readonly Idea[] {
             rank: 0,
           });
       }
-  for (const declaration of scope.shared.values()) {
-    const sealed = keyword === 'apply' && declaration.kind === 'joint';
+  for (const declaration of scope.shared.values())
     ideas.push({
       label: declaration.name,
       kind: 'target',
       detail: 'text' in declaration && declaration.text !== undefined ? declaration.text : declaration.kind,
       about: { kind: 'declared', name: declaration.name },
-      rank: sealed ? 1 : 3,
+      rank: 3,
     });
-  }
   return ideas;
 }

@@ -40,8 +40,19 @@ export interface StatementCursor {
   /** The cursor is in the text of a string, whose quote is open. */
   readonly quoted: boolean;
   readonly open: readonly OpenPart[];
-  /** The members or the place of a target are being written: the name, and where what was begun starts. */
-  readonly path: { readonly of: string; readonly in: 'items' | 'place'; readonly start: number } | undefined;
+  /**
+   * The members or the place of a target are being written: the name, and where what was begun starts. With `segment`
+   * that is one segment of a path that has parentheses, counted from 0, and `beside` what stands in them already.
+   */
+  readonly path:
+    | {
+        readonly of: string;
+        readonly in: 'items' | 'place';
+        readonly start: number;
+        readonly segment?: number;
+        readonly beside?: readonly string[];
+      }
+    | undefined;
   /** Clauses written anywhere on the statement, the one under the cursor included. */
   readonly used: ReadonlySet<string>;
   /** Clauses may begin at the cursor. */
@@ -421,8 +432,8 @@ function progressOf(value: ValueKind, pieces: readonly Piece[]): Progress {
       return {
         began,
         goesOn: !began || isSign || last.kind !== 'unit' || value === 'expression',
-        // A bare number may be all: the unit is then asked for by a finding.
-        done: began && !isSign,
+        // A bare number may be all: the unit is then asked for by a finding. Its equivalent ends with a parenthesis.
+        done: began && !isSign && !isInParentheses(pieces),
       };
     }
     case 'note':
@@ -432,8 +443,27 @@ function progressOf(value: ValueKind, pieces: readonly Piece[]): Progress {
   }
 }
 
+/** Whether a parenthesis is open at the end: that of an equivalent, behind a value. */
+export function isInParentheses(pieces: readonly Piece[]): boolean {
+  const last = (sign: string) => pieces.findLastIndex(({ kind, text }) => kind === 'sign' && text === sign);
+  return last('(') > last(')');
+}
+
 /** One path from its start, with blanks only between parentheses, as far as it is written. */
 const pathBegun = /^\s*(?:[^\s()]|\([^()]*\))*(?:\([^()]*)?$/u;
+
+/** What of a path is being written at the end of a text: all of it, or a segment of one that has parentheses. */
+function begunAt(text: string, offset: number) {
+  const path = /(?:\([^()]*(?:\)|$)|[^\s,()])*$/u.exec(text)?.[0] ?? '';
+  const written = (pattern: RegExp) => offset - (pattern.exec(path)?.[0].length ?? 0);
+  if (!path.includes('(')) return { start: written(/[\p{L}\p{M}\p{N}_/.-]*$/u) };
+  const start = written(/[\p{L}\p{M}\p{N}_.-]*$/u);
+  return {
+    start,
+    segment: path.replace(/\([^()]*\)?/g, '').split('/').length - 1,
+    beside: (/\(([^()]*)$/.exec(path)?.[1] ?? '').split(/[\s,]+/).slice(0, -1),
+  };
+}
 
 /** The bracket or place that the cursor stands in. */
 function pathUnderCursor(
@@ -442,18 +472,18 @@ function pathUnderCursor(
   offset: number,
   since: number,
 ): StatementCursor['path'] {
-  const line = text.slice(lineStartOf(text, offset), offset);
-  const written = /[\p{L}\p{M}\p{N}_/.-]*$/u.exec(line)?.[0] ?? '';
   const at = before.findLastIndex(({ text }) => text === '[' || text === ']' || text === '@' || text === '=');
   const sign = at > since ? before[at] : undefined;
   if (sign?.text === '[') {
     const name = before[at - 1];
-    if (name?.kind === 'word') return { of: name.text, in: 'items', start: offset - written.length };
+    if (name?.kind === 'word')
+      return { of: name.text, in: 'items', ...begunAt(text.slice(sign.end, offset), offset) };
   }
   if (sign?.text === '@' && pathBegun.test(text.slice(sign.end, offset))) {
     const bracket = before.slice(0, at).findLastIndex((piece) => piece.text === '[');
     const name = before[(bracket < 0 ? at : bracket) - 1];
-    if (name?.kind === 'word') return { of: name.text, in: 'place', start: offset - written.length };
+    if (name?.kind === 'word')
+      return { of: name.text, in: 'place', ...begunAt(text.slice(sign.end, offset), offset) };
   }
   return undefined;
 }

@@ -89,7 +89,9 @@ export function torqueTemplate(
   return {
     label: `torque ${group.name}: ${due.length === group.members.length ? 'the whole group' : `the ${due.length} left`}`,
     detail: [
-      due.length === group.members.length ? `${due.length} fasteners` : listItems(due),
+      due.length === group.members.length
+        ? `${due.length} ${due.length === 1 ? 'fastener' : 'fasteners'}`
+        : listItems(due),
       stages > 1
         ? `${stages} stages to ${formatSpread(declaration.torque as Spread)}`
         : `to ${formatSpread(declaration.torque as Spread)}`,

@@ -151,6 +151,17 @@ describe('targets', () => {
     expect(labels(asked)).toEqual(['front/second', 'rear/top', 'rear/second']);
     expect(taken(asked, 'rear/second')).toBe('  measure ring-gap[front/top rear/second] = 0.3 mm');
   });
+  test('one segment inside parentheses, and behind them', () => {
+    const asked = inStep('  measure ring-gap[(front rear)/(top s‸)] = 0.3 mm');
+    expect(labels(asked)).toEqual(['second']);
+    expect(taken(asked, 'second')).toBe('  measure ring-gap[(front rear)/(top second)] = 0.3 mm');
+    expect(labels(inStep('  measure ring-gap[(‸'))).toEqual(['front', 'rear']);
+    expect(labels(inStep('  measure ring-gap[(front rear)/‸'))).toEqual(['top', 'second']);
+    expect(labels(inStep('  measure bore[front] @ (top ‸'))).toEqual(['bottom']);
+    expect(taken(inStep('  measure bore[front] @ (top bottom)/p‸ = 67.51 mm'), 'pin')).toBe(
+      '  measure bore[front] @ (top bottom)/pin = 67.51 mm',
+    );
+  });
   test('places that are not read yet', () => {
     expect(details(inStep('  measure bore[rear] @ top/pin = 67.51 mm\n  measure bore[rear] @ ‸'))).toEqual([
       'top/thrust: not read yet',
@@ -180,7 +191,17 @@ describe('targets', () => {
       'pins-flush',
     ]);
     expect(labels(inStep('  open R1 "reed stop"\n  open R2 "jet"\n  close R1\n  close ‸'))).toEqual(['R2']);
-    expect(labels(inStep('  apply grey-rtv to ‸'))[0]).toBe('case-joint');
+    expect(labels(inStep('  apply grey-rtv to ‸'))).toEqual([
+      'case-joint',
+      'case-m8',
+      'hub-nut',
+      'rod-cap',
+      'cylinder',
+      'piston',
+      'crank-seal',
+    ]);
+    expect(labels(inStep('  apply cotter to ‸'))).toEqual(['hub-nut', 'case-m8', 'rod-cap']);
+    expect(labels(inStep('  apply stripe to case-m8, ‸'))).toEqual(['hub-nut', 'rod-cap']);
     expect(labels(inStep('  apply ‸'))).toEqual(['grey-rtv', 'cotter', 'stripe', 'old-rtv']);
   });
 });
@@ -221,6 +242,15 @@ describe('values', () => {
     );
     expect(labels(inStep('  torque case-m8[1] to 24 ‸'))[0]).toBe('N·m');
     expect(labels(inStep('  run 20 ‸'))[0]).toBe('min');
+  });
+  test('an equivalent is in another unit, the other system first; a clause does not stand in it', () => {
+    const asked = inStep('  torque case-m8[1] to 24 N·m (‸');
+    expect(details(asked)).toEqual(['17.7 ft·lbf: worked out']);
+    const units = labels(inStep('  measure crank-runout = 0.02 mm (0.8 ‸'));
+    expect(units[0]).toBe('in');
+    expect(units).not.toContain('mm');
+    expect(units).not.toContain('with');
+    expect(labels(inStep('  measure crank-runout = 0.02 mm (0.8 thou) ‸'))).toContain('with');
   });
   test('the next stage first', () => {
     expect(details(inStep('  torque case-m8[ordered] to 12 N·m\n  torque case-m8[ordered] to ‸'))).toEqual([
@@ -358,6 +388,14 @@ describe('rows', () => {
     ).toEqual(['bottom']);
     expect(labels(inStep('  measure bore[rear] in mm\n    |  | thrust | pin |\n    | top | ‸'))).toEqual([]);
   });
+  test('of all members with their places, the last segment in the first row', () => {
+    expect(labels(inStep('  measure bore in mm\n    |  | ‸'))).toEqual(['thrust', 'pin']);
+    const asked = inStep(
+      '  measure bore in mm\n    |  | thrust | pin |\n    | front/top | 1 | 2 |\n    | front/‸',
+    );
+    expect(labels(asked)).toEqual(['front/bottom', 'rear/top', 'rear/bottom']);
+    expect(taken(asked, 'front/bottom')).toBe('    | front/bottom');
+  });
 });
 
 describe('quiet', () => {
@@ -365,6 +403,8 @@ describe('quiet', () => {
     '  note some text with ‸',
     '  measure crank-runout = 0.02 mm # with ‸',
     '  loosen case-m8[1] because "with ‸',
+    '  loosen case-m8[1] because "over the mark"‸',
+    '  fit crank-seal new pn "TN-2217"‸',
     'frobnicate ‸',
     'person ‸',
   ])('nothing at %j', (line) => {
@@ -385,6 +425,7 @@ describe('quiet', () => {
     ['  measure crank-runout ‸', '='],
     ['  torque case-m8[1] ‸', 'to'],
     ['  apply grey-rtv ‸', 'to'],
+    ['  fit crank-seal facing "in" ‸', 'new'],
   ])('a blank after a keyword, or before what the line cannot do without, asks for it: %j', (line, first) => {
     expect(labels(inStep(line, { onlyWanted: true }))[0]).toBe(first);
   });

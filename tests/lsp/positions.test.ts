@@ -33,6 +33,11 @@ describe.each(encodings)('%s', (encoding) => {
     expect(offsetOf(file, { line: 99, character: 0 }, encoding)).toBe(text.length);
   });
 
+  test('a position that no protocol allows is one of whole letters all the same', () => {
+    for (const character of [2.5, -1, Number.NaN])
+      expect(Number.isInteger(offsetOf(file, { line: 3, character }, encoding))).toBe(true);
+  });
+
   test('the length of a token', () => {
     expect(lengthIn(encoding, '"🔩🔩 Ω"')).toBe(counted(encoding, '"🔩🔩 Ω"'));
   });
