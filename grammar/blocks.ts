@@ -1,7 +1,7 @@
 /** Cuts a text into blocks, one a statement, and parses each; an edit parses again only the blocks it touches. */
 import { type Building, statementParser } from './parser.ts';
 import type { StatementSpec } from './statements.ts';
-import { fault, fixedExpectation, quoted, unknownStatement } from './syntax-errors.ts';
+import { expectations, fault, quoted, unknownStatement } from './syntax-errors.ts';
 import type {
   Block,
   NameNode,
@@ -335,9 +335,7 @@ function readNote(
   }
   if (start < 0) {
     const { keyword } = statement;
-    faults.push(
-      fault(keyword.start, keyword.end, `\`note\` lacks ${fixedExpectation('note', 'note', undefined)}.`),
-    );
+    faults.push(fault(keyword.start, keyword.end, `\`note\` lacks ${expectations.note}.`));
     return;
   }
   (statement as { note?: object }).note = { start, end, text: parts.join(' ') };

@@ -117,7 +117,7 @@ function lexTime(scan: Scan): void {
       start,
       end,
       reading === undefined
-        ? `A time is written as in \`07:40\`, not \`${written}\`.`
+        ? `${/^\d{4}-/.test(written) ? 'A date is written as in `2026-05-03`' : 'A time is written as in `07:40`'}, not \`${written}\`.`
         : `A time has two digits for hours and for minutes: \`${reading}\`, not \`${written}\`.`,
       reading === undefined ? [] : [writeFix(start, end, reading)],
     ),

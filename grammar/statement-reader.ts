@@ -11,15 +11,16 @@ import type { AnyValue, Building, StatementParser } from './parser.ts';
 import {
   type ClauseSpec,
   type FixedSpec,
+  type StatementKind,
   type StatementSpec,
   statementSpec,
   type ValueKind,
 } from './statements.ts';
 import {
   either,
+  expectationOf,
   expectations,
   fault,
-  fixedExpectation,
   nearestWords,
   quoted,
   replaceFix,
@@ -80,11 +81,12 @@ export function readStatement(parser: StatementParser, spec: StatementSpec, stat
 }
 
 /** `serial` with a text in quotes. */
-function requiredClause({ words, value }: ClauseSpec): string {
+function requiredClause(clause: ClauseSpec, keyword: StatementKind): string {
+  const { words, value } = clause;
   const said = either(words.map(quoted));
   return value === 'word' || value === 'choice' || value === 'flag'
     ? said
-    : `${said} with ${expectations[value]}`;
+    : `${said} with ${expectationOf(clause, keyword)}`;
 }
 
 function isWritten(clauses: Reading['clauses'], wanted: string): boolean {
@@ -94,7 +96,8 @@ function isWritten(clauses: Reading['clauses'], wanted: string): boolean {
 function tellMissing({ scan, spec, statement, clauses, missing, strayWord }: Reading): void {
   if (!strayWord) {
     for (const clause of spec.clauses) {
-      if (clause.required === true && !isWritten(clauses, clause.name)) missing.push(requiredClause(clause));
+      if (clause.required === true && !isWritten(clauses, clause.name))
+        missing.push(requiredClause(clause, spec.keyword));
     }
   }
   if (missing.length > 0) {
@@ -128,7 +131,7 @@ function readFixed(reading: Reading, fixed: FixedSpec): void {
     const signed = here && fixed.after !== undefined && scan.text.charCodeAt(signAt) === 61;
     if (signed) scan.at++;
     else if (fixed.after !== undefined && !(here && tellMissingSign(reading, fixed))) {
-      if (fixed.optional !== true) missing.push(fixedExpectation(fixed.name, fixed.value, fixed.after));
+      if (fixed.optional !== true) missing.push(expectationOf(fixed, reading.spec.keyword));
       return;
     }
     const first = scan.count;
@@ -146,7 +149,7 @@ function readFixed(reading: Reading, fixed: FixedSpec): void {
       } else {
         const text = fixed.value === 'string' ? unquotedText(reading, true) : undefined;
         if (text !== undefined) statement.text = text;
-        else missing.push(fixedExpectation(fixed.name, fixed.value, undefined));
+        else missing.push(expectationOf(fixed, reading.spec.keyword));
       }
       return;
     }
@@ -339,10 +342,10 @@ function readClauseValue(reading: Reading, clause: ClauseSpec, start: number, en
 }
 
 /** A clause word that is followed by no value of its kind. */
-function tellNoValue({ scan }: Reading, clause: ClauseSpec, start: number, end: number): void {
+function tellNoValue({ scan, spec }: Reading, clause: ClauseSpec, start: number, end: number): void {
   const { text, at } = scan;
   const expected =
-    clause.choices === undefined ? expectations[clause.value] : either(clause.choices.map(quoted));
+    clause.choices === undefined ? expectationOf(clause, spec.keyword) : either(clause.choices.map(quoted));
   if (at < scan.end) {
     const stop = isLetterAt(text, at) ? wordEnd(text, at) : strayEnd(scan, at);
     const found = text.slice(at, stop);
@@ -495,8 +498,10 @@ export function tellMismatch(
       return;
     }
   }
-  if (found === scan.endToken) {
+  // A bracket that was never closed has an end without a letter.
+  if (found === scan.endToken || found.end === found.startOffset) {
     const { startOffset: start, end } = before;
+    if (isTold(scan, start, end)) return;
     scan.faults.push(fault(start, end, `After ${quoted(text.slice(start, end))}, ${expected} is missing.`));
     return;
   }
@@ -510,7 +515,13 @@ export function tellMismatch(
     );
     return;
   }
+  if (isTold(scan, start, end)) return;
   scan.faults.push(fault(start, end, `${quoted(written)} stands where ${expected} is expected.`));
+}
+
+/** Whether a fault of just these letters was told already, as by who read a time. */
+function isTold({ faults }: Scan, start: number, end: number): boolean {
+  return faults.some((one) => one.start === start && one.end === end);
 }
 
 /** The parenthesis that is still open before a token. */
@@ -560,5 +571,5 @@ function tellLeftOver({ parser, scan, spec }: Reading, kind: ValueKind): void {
     );
     return;
   }
-  scan.faults.push(unexpected(start, end, found, spec));
+  if (!isTold(scan, start, end)) scan.faults.push(unexpected(start, end, found, spec));
 }

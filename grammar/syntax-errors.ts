@@ -4,6 +4,8 @@ import {
   type ClauseName,
   type ClauseSpec,
   type FixedName,
+  type FixedSpec,
+  type StatementKind,
   type StatementSpec,
   statementKinds,
   statements,
@@ -172,10 +174,34 @@ export const expectations: Readonly<Record<ValueKind, string>> = {
   note: 'a text',
 };
 
-/** What a fixed part is called in a message. */
-export function fixedExpectation(name: FixedName, kind: ValueKind, after: string | undefined): string {
-  const what = kind === 'string' && name === 'text' ? expectations.string : expectations[kind];
-  return after === undefined ? what : `\`${after}\` and ${what}`;
+/** A name of each kind, as it may be written; what a statement declares goes by its keyword. */
+const exampleNames: Readonly<Record<string, string>> = {
+  tool: 'TW1',
+  person: 'AQ',
+  sealant: 'grey-rtv',
+  applied: 'grey-rtv',
+  assembly: 'bottom-end',
+  fastener: 'case-m8',
+  'open-item': 'R1',
+  machine: 'pump-gearbox',
+  stack: 'fuel-pump',
+  joint: 'case-joint',
+  inspection: 'pins-flush',
+  material: 'steel',
+  lubricant: 'oiled',
+  lock: 'wire',
+};
+
+/** What a clause or a fixed part of a statement takes, with an example of its own kind. */
+export function expectationOf(part: ClauseSpec | FixedSpec, keyword: StatementKind): string {
+  const { name, value } = part;
+  if (value === 'name' || value === 'names') {
+    const { refers = name } = part;
+    return `a name such as \`${exampleNames[refers === 'new' ? keyword : refers] ?? 'TW1'}\``;
+  }
+  const unit = value === 'quantity' || value === 'quantities' ? likelyUnits[name]?.[0] : undefined;
+  const what = unit === undefined ? expectations[value] : `a quantity such as \`24 ${unit}\``;
+  return 'after' in part && part.after !== undefined ? `\`${part.after}\` and ${what}` : what;
 }
 
 /** Units that a builder is likely to mean where a number has none. */

@@ -14,8 +14,8 @@ import type { OpenDocument, Session } from './session.ts';
 import { answerWorkspacePull, publishClosedFiles, type Report } from './workspace-diagnostics.ts';
 
 export interface Diagnostics {
-  /** An open document was edited, by a digit more or less of a number or otherwise; `changed` follows. */
-  edited(path: string, number: boolean): void;
+  /** An open document was edited, by a key of somebody who types or otherwise; `changed` follows. */
+  edited(path: string, typing: boolean): void;
   /** What is found in the file, or in one that uses it, may be different now. */
   changed(path: string): void;
   /** The user chose otherwise. */
@@ -106,7 +106,7 @@ export function createDiagnostics(session: Session): Diagnostics {
     const checked = workspace.check(path);
     const from = [
       checked,
-      // While a number is typed some of it is held back.
+      // While somebody types some of it is held back.
       told.length,
       ...(checked?.rebuild.scope.files ?? []).map((declared) => workspace.file(declared.path)),
     ];
@@ -148,9 +148,9 @@ export function createDiagnostics(session: Session): Diagnostics {
   });
 
   return {
-    edited(path, number) {
+    edited(path, typing) {
       for (const dependent of workspace.dependents(path))
-        if (open.has(dependent)) held.edited(dependent, number);
+        if (open.has(dependent)) held.edited(dependent, typing);
     },
     changed(path) {
       publish(path);

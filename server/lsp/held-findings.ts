@@ -1,15 +1,16 @@
 /**
- * While a number is typed, what it newly raises waits: half a number is out of every limit, and squiggles that come
- * and go with each digit tell nothing. What is mended goes at once, and what was shown stays up to date.
+ * While a person types, what is newly raised waits: half a number is out of every limit, half a name is declared
+ * nowhere, and squiggles that come and go with each key tell nothing. What is mended goes at once, and what was shown
+ * stays up to date.
  */
 import type { Finding } from '../rebuild/index.ts';
 
-/** Who has not typed for so many ms has written the number. */
+/** Who has not typed for so many ms has written what was meant. */
 const pause = 400;
 
 export interface HeldFindings {
-  /** An edit was made that can change what is found in the file: a digit more or less of a number, or something else. */
-  edited(path: string, number: boolean): void;
+  /** An edit was made that can change what is found in the file: a key of somebody who types, or something else. */
+  edited(path: string, typing: boolean): void;
   /** Those of the findings to show now. */
   choose(path: string, findings: readonly Finding[]): readonly Finding[];
   /** The file is no longer open. */
@@ -20,8 +21,8 @@ export interface HeldFindings {
 export function holdFindings(release: (path: string) => void): HeldFindings {
   /** What was shown last of each file. */
   const shown = new Map<string, readonly Finding[]>();
-  /** Files edited since the last pause: whether by digits alone since they were shown. */
-  const edits = new Map<string, { readonly number: boolean; told: boolean }>();
+  /** Files edited since the last pause: whether by typing alone since they were shown. */
+  const edits = new Map<string, { readonly typing: boolean; told: boolean }>();
   const waiting = new Set<string>();
   let timer: ReturnType<typeof setTimeout> | undefined;
 
@@ -39,15 +40,15 @@ export function holdFindings(release: (path: string) => void): HeldFindings {
   }
 
   return {
-    edited(path, number) {
+    edited(path, typing) {
       const last = edits.get(path);
-      edits.set(path, { number: number && (last?.told !== false || last.number), told: false });
+      edits.set(path, { typing: typing && (last?.told !== false || last.typing), told: false });
       waitForPause();
     },
     choose(path, findings) {
       const edit = edits.get(path);
       if (edit !== undefined) edit.told = true;
-      const before = edit?.number === true ? shown.get(path) : undefined;
+      const before = edit?.typing === true ? shown.get(path) : undefined;
       if (before === undefined) {
         waiting.delete(path);
         return show(path, findings);
@@ -86,10 +87,9 @@ function keyOf({ rule, at }: Finding): string {
 }
 
 /**
- * Whether a number, or the unit behind it, is being typed where an edit ended: one letter more or less, and a number
- * before the cursor. `before` is the line's text up to there.
+ * Whether an edit is a key of somebody who types on a line: one letter more or less, or a quote or bracket that the
+ * editor closes by itself.
  */
-export function isTypingNumber(inserted: string, removed: string, before: string): boolean {
-  if (inserted.length > 1 || removed.length > 1 || /[\r\n]/.test(inserted + removed)) return false;
-  return /(?:^|[\s=([|±.<>])[-−]?[\d.][\d.,/]*(?:\s?[^\s\d|)\]]{0,6})?$/u.test(before);
+export function isTyping(inserted: string, removed: string): boolean {
+  return /^(?:.|""|\[\]|\(\))?$/u.test(inserted) && /^.?$/u.test(removed);
 }

@@ -15,7 +15,7 @@ import { isConfiguration } from '../workspace/index.ts';
 import { ask } from './ask.ts';
 import { pathOf, uriOf } from './convert.ts';
 import type { Diagnostics } from './diagnostics.ts';
-import { isTypingNumber } from './held-findings.ts';
+import { isTyping } from './held-findings.ts';
 import type { Session } from './session.ts';
 
 export const synchronisationCapabilities: ServerCapabilities = {
@@ -79,9 +79,9 @@ export function synchronise(session: Session, diagnostics: Diagnostics): void {
     const path = pathOf(uri);
     open.set(path, { uri, version });
     session.changedAt = Date.now();
-    let number = contentChanges.length === 1;
-    for (const change of contentChanges) number = applyChange(path, change) && number;
-    diagnostics.edited(path, number);
+    let typing = contentChanges.length === 1;
+    for (const change of contentChanges) typing = applyChange(path, change) && typing;
+    diagnostics.edited(path, typing);
     const last = contentChanges.at(-1);
     if (last !== undefined && 'range' in last) session.seen(uri, last.range.start);
     host.later(() => {
@@ -90,7 +90,7 @@ export function synchronise(session: Session, diagnostics: Diagnostics): void {
     });
   });
 
-  /** Gives whether a number is being typed there. */
+  /** Gives whether somebody is typing there. */
   function applyChange(path: string, change: TextDocumentContentChangeEvent): boolean {
     const file = workspace.file(path);
     if (!('range' in change) || file === undefined) {
@@ -101,8 +101,7 @@ export function synchronise(session: Session, diagnostics: Diagnostics): void {
     const oldEnd = session.offset(file, change.range.end);
     const edit: TextChange = { start, oldEnd, newEnd: start + change.text.length };
     workspace.set(path, file.text.slice(0, start) + change.text + file.text.slice(oldEnd), edit);
-    const line = file.text.slice(file.text.lastIndexOf('\n', start - 1) + 1, start);
-    return isTypingNumber(change.text, file.text.slice(start, oldEnd), line + change.text);
+    return isTyping(change.text, file.text.slice(start, oldEnd));
   }
 
   connection.onDidCloseTextDocument(({ textDocument: { uri } }) => {

@@ -1,8 +1,8 @@
-/** While a number is typed: nothing comes and goes with its digits. */
+/** While somebody types: nothing comes and goes with the keys. */
 import { rmSync } from 'node:fs';
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
 import type { DocumentDiagnosticReport } from 'vscode-languageserver';
-import { isTypingNumber } from '../../server/lsp/held-findings.ts';
+import { isTyping } from '../../server/lsp/held-findings.ts';
 import { type Bundle, bundleServer, type Editor, startEditor } from './editor.ts';
 
 const LIMITS = `limits "Tern 460"
@@ -55,6 +55,11 @@ describe('in an editor', { retry: 2 }, () => {
     const { rules } = await typed('67.511 mm\n');
     expect(rules[0]).toContain('syntax');
     // The text that lacked its value is whole with the first digit: that goes at once.
+    expect(rules.slice(1).flat()).toEqual([]);
+  });
+
+  test('a line typed letter by letter raises nothing on its way but what it lacks in the end', async () => {
+    const { rules } = await typed('  measure skirt[rear] = 67.430 mm with', `${LOG}67.511 mm\n`);
     expect(rules.slice(1).flat()).toEqual([]);
   });
 
@@ -152,26 +157,18 @@ describe('in an editor that asks', { retry: 2 }, () => {
   });
 });
 
-describe('whether a number is being typed', () => {
-  const typing = (before: string, inserted = before.at(-1)!, removed = '') =>
-    isTypingNumber(inserted, removed, before);
-  test.each([
-    '  measure x = 6',
-    '  measure x = 67.',
-    '= 67.5 m',
-    '(88 ft·lb',
-    '| top | 67.5',
-    '0.30..0.3',
-    '= -0.0',
-    '± 2',
-    '<= 0.0',
-  ])('yes: %s', (before) => expect(typing(before)).toBe(true));
-  test.each(['  measure x', '  torque case-m8', '= 67.5 mm w', '"3/8', 'note in 2'])('no: %s', (before) =>
-    expect(typing(before)).toBe(before === 'note in 2'),
-  );
-  test('a digit taken away is; a word or a line is not', () => {
-    expect(typing('= 67.5', '', '1')).toBe(true);
-    expect(typing('= 67.5', '67.5')).toBe(false);
-    expect(typing('= 67.5', '', '\n')).toBe(false);
-  });
+test.each([
+  ['a letter', 'm', '', true],
+  ['a blank', ' ', '', true],
+  ['a letter of two units', '🔩', '', true],
+  ['one taken away', '', '5', true],
+  ['one for another', '6', '5', true],
+  ['a quote that the editor closes', '""', '', true],
+  ['a bracket that it closes', '[]', '', true],
+  ['what is pasted or completed', 'bore', '', false],
+  ['what is cut', '', 'bore', false],
+  ['a line break', '\n', '', false],
+  ['a line break taken away', '', '\r\n', false],
+])('%s is a key of somebody who types: %j for %j, %s', (_, inserted, removed, expected) => {
+  expect(isTyping(inserted, removed)).toBe(expected);
 });
