@@ -321,12 +321,14 @@ export function describeGroup(group: FastenerGroup, scope: Scope, wishes: Descri
 
 /** The lines of one limit. */
 export function limitLines(declaration: LimitDeclaration): readonly string[] {
-  const { limit, wear, words, ref, of, grade } = declaration;
+  const { limit, wear, words, ref, of, grade, conditions, block } = declaration;
+  const when = conditions.map(({ start, end }) => block.text.slice(start, end)).join(', ');
   return [
     joined([
       limit === undefined ? undefined : `Limit for new parts: ${formatSpread(limit)}`,
       wear === undefined ? undefined : `wear limit: ${formatSpread(wear)}`,
       words === undefined ? undefined : `allowed: ${words.map(escapeMarkdown).join(', ')}`,
+      when === '' ? undefined : `when ${escapeMarkdown(when)}`,
       grade === undefined ? undefined : `for ${grade.part.name} ${escapeMarkdown(grade.grade)}`,
       of === undefined ? undefined : `of ${of.name}`,
       ref === undefined ? undefined : `ref ${escapeMarkdown(ref)}`,

@@ -7,11 +7,13 @@ import {
   type StatementNode,
 } from '../../grammar/index.ts';
 import {
+  convertQuantity,
   everydayConversions,
   formatQuantity,
   formatSpread,
   type Quantity,
   quantityOf,
+  type Spread,
   systemOf,
   type UnitSystem,
 } from '../quantities/index.ts';
@@ -22,6 +24,7 @@ import {
   type Reading,
   readingUncertainty,
   readingValue,
+  stagesBeforeFinal,
   writeTarget,
 } from '../rebuild/index.ts';
 import { type CheckedFile, entryAt } from './checked.ts';
@@ -88,12 +91,25 @@ export function hoverAt(
 
 type Found = { readonly at: Span; readonly markdown: string } | undefined;
 
-/** The quantity in every other common unit, those of the team's system first: `= 2.65957 in · 2659.57 thou`. */
-function conversions(quantity: Quantity, system: UnitSystem | undefined): string | undefined {
+/**
+ * The quantity in every other common unit, those of the team's system first: `= 2.65957 in · 2659.57 thou`; from
+ * `lower` on, where it is the upper end of a range.
+ */
+function conversions(
+  quantity: Quantity,
+  system: UnitSystem | undefined,
+  lower?: Quantity,
+): string | undefined {
+  const from = (unit: string) => {
+    const low = lower === undefined ? undefined : convertQuantity(lower, unit);
+    return low === undefined ? '' : `${formatQuantity(low).replace(` ${unit}`, '')}..`;
+  };
   const isFirst = ({ unit }: Quantity) => system !== undefined && systemOf(unit) === system;
   const all = everydayConversions(quantity);
   const others = [...all.filter(isFirst), ...all.filter((one) => !isFirst(one))];
-  return others.length === 0 ? undefined : `= ${others.map(formatQuantity).join(' · ')}`;
+  return others.length === 0
+    ? undefined
+    : `= ${others.map((one) => `${from(one.unit)}${formatQuantity(one)}`).join(' · ')}`;
 }
 
 function valueHover(
@@ -114,20 +130,22 @@ function valueHover(
       markdown: paragraphs([
         `**${formatQuantity(quantity)}**`,
         ...(reading === undefined ? [] : readingLines(checked, reading, wishes)),
-        entry?.kind === 'torque' ? wantedTorque(entry) : undefined,
+        entry?.kind === 'torque' ? wantedOf(checked, entry, inside) : undefined,
         conversions(quantity, checked.units),
       ]),
     };
   }
   if (reading === undefined) return undefined;
-  const quantity = reading.high ?? reading.low;
+  const { low, high = low } = reading;
   const value = readingValue(reading);
   return {
     at: reading.at,
     markdown: paragraphs([
       `**${writeTarget(reading.name, reading.item, reading.place)}**${value === undefined ? '' : ` = ${value.text}`}`,
       ...readingLines(checked, reading, wishes),
-      quantity === undefined ? undefined : conversions(quantity, checked.units),
+      high === undefined
+        ? undefined
+        : conversions(high, checked.units, low?.value === high.value ? undefined : low),
     ]),
   };
 }
@@ -179,11 +197,30 @@ function readingLines(
   return lines;
 }
 
-function wantedTorque(entry: Entry): string | undefined {
+/** What the group asks of the torque, angle or drag that stands at a place of the line. */
+function wantedOf(checked: CheckedFile, entry: Entry, inside: number): string | undefined {
   const declaration = entry.targets[0]?.declaration;
-  if (declaration?.kind !== 'fastener' || declaration.torque === undefined) return undefined;
+  if (declaration?.kind !== 'fastener') return undefined;
   const ref = declaration.ref === undefined ? '' : ` (ref ${escapeMarkdown(declaration.ref)})`;
-  return `Wanted: ${formatSpread(declaration.torque)}${ref}`;
+  const wanted = (spread: Spread | undefined) =>
+    spread === undefined ? undefined : `Wanted: ${formatSpread(spread)}${ref}`;
+  switch (entry.statement.clauses.find((clause) => holds(clause, inside))?.name) {
+    case 'angle':
+      return wanted(declaration.angle);
+    case 'drag':
+      return wanted(declaration.drag);
+    case 'to': {
+      const group = checked.rebuild.fastenerGroups.find(({ name }) => name === declaration.name);
+      const stage = group?.passes
+        .flatMap(({ tightenings }) => tightenings)
+        .find((one) => one.entry === entry)?.stage;
+      const own = stage === undefined ? undefined : stagesBeforeFinal(declaration)[stage - 1];
+      if (own === undefined || group === undefined) return wanted(declaration.torque);
+      return `Stage ${stage} of ${group.stageCount}: ${formatQuantity(own)}${ref}`;
+    }
+    default:
+      return undefined;
+  }
 }
 
 function nameHover(

@@ -54,6 +54,17 @@ function scale({
   };
 }
 
+/** Decimals that show values with every digit they were written with. */
+function decimalsOf(
+  drawn: { readonly unit: string; readonly decimals: number },
+  values: readonly (Value | undefined)[],
+): number {
+  const own = values.map((value) =>
+    value === undefined ? 0 : value.unit === drawn.unit ? value.decimals : drawn.decimals + 1,
+  );
+  return Math.max(drawn.decimals, ...own);
+}
+
 /** A value as a bar shows it; `u` is a standard uncertainty in the value's unit. */
 function barReading(
   value: Value,
@@ -89,8 +100,7 @@ export function pictureOfReading(
   const bar = barReading(value, instance, drawn.unit, high ?? low, history);
   if (bar === undefined) return undefined;
   const name = writeTarget(reading.name, reading.item, reading.place);
-  const decimals = value.unit === drawn.unit ? Math.max(drawn.decimals, value.decimals) : drawn.decimals + 1;
-  return drawLimitBar({ ...drawn, name, decimals, readings: [bar] }, options);
+  return drawLimitBar({ ...drawn, name, decimals: decimalsOf(drawn, [value]), readings: [bar] }, options);
 }
 
 /** More readings of one member than this hide one another: the last ones are drawn. */
@@ -122,9 +132,15 @@ export function pictureOfInstance(
         });
   const known = readings.filter((one) => one !== undefined);
   if (known.length === 0) return undefined;
-  const decimals = Math.max(drawn.decimals, worked?.decimals ?? 0);
+  const values =
+    worked === undefined ? instance.readings.map(({ reading }) => readingValue(reading)) : [worked];
   return drawLimitBar(
-    { ...drawn, name: writeTarget(characteristic.name, instance.item), decimals, readings: known },
+    {
+      ...drawn,
+      name: writeTarget(characteristic.name, instance.item),
+      decimals: decimalsOf(drawn, values.slice(-MOST_READINGS)),
+      readings: known,
+    },
     options,
   );
 }

@@ -12,7 +12,8 @@ limit skirt[rear] 67.425..67.440 mm
 limit clearance[rear] = bore - skirt 0.060..0.120 mm wear <= 0.150 mm ref "3.3"
 limit main-jet "165" "168"
 fastener case-m8[1..4] M8 class 8.8 torque 24 ± 2 N·m (212 in·lbf) order 2 3 1 4 layout rows 2 lubricant oiled ref "4.1"
-fastener hub-nut[1..2] M8 class 8.8 torque 22 ± 2 N·m lock cotter
+fastener hub-nut[1..2] M8 class 8.8 torque 22 ± 2 N·m stages 10 N·m drag 1.5..6 N·m lock cotter
+limit leak-drop <= 0.1 bar when 0.5 bar, 3 min
 fastener rod-cap[1..2] M7x1 class 10.9 torque 15 ± 1 N·m angle 60 ± 5 °
 part cylinder[rear] "cylinder"
 part crank-seal[front rear] "crank *seal*" once facing life 5 years
@@ -51,6 +52,24 @@ describe('quantities', () => {
   });
   test('what a torque should be', () => {
     expect(hover('  torque case-m8[1] to 2‸4 N·m')).toContain('Wanted: 22..26 N·m (ref 4.1)');
+  });
+  test('what its stage, a turn or a drag should be, each by its own', () => {
+    expect(hover('  torque hub-nut[all] to 1‸0 N·m')).toContain('Stage 1 of 2: 10 N·m');
+    expect(hover('  torque hub-nut[all] to 10 N·m\n  torque hub-nut[all] to 2‸2 N·m')).toContain(
+      'Wanted: 20..24 N·m',
+    );
+    expect(hover('  torque hub-nut[all] to 22 N·m drag ‸2.2 N·m')).toContain('Wanted: 1.5..6 N·m');
+    expect(hover('  torque rod-cap[all] to 15 N·m angle 6‸0 °')).toContain('Wanted: 55..65 °');
+    expect(hover('  torque case-m8[1] to 24 N·m set 2‸0 N·m')).not.toContain('Wanted');
+  });
+  test('both ends of a range', () => {
+    expect(hover('  measure crank-runout = 0.02.‸.0.03 mm')).toMatch(/= .* · 20\.\.30 µm/);
+    expect(hover('  measure skirt in mm\n    | rear | 67.4‸28 |')).not.toContain('67428..');
+  });
+  test('a reading keeps the digits that its limit does not have, and shows under what conditions it holds', () => {
+    const said = hover('  measure leak-‸drop = 0.05 bar when 0.5 bar, 3 min');
+    expect(said).toContain('leak-drop: 0.05 bar, inside the limit');
+    expect(said).toContain('<= 0.1 bar · when 0.5 bar, 3 min');
   });
   test('the limit, the verdict and the share of the wear allowance', () => {
     // (67.540 - 67.520) / (67.560 - 67.520) = 50 %.
