@@ -150,9 +150,14 @@ export async function openFile(page: Page, name: string): Promise<void> {
   await page.locator('.monaco-editor.focused').waitFor();
 }
 
-/** Takes the item of the list of suggestions that is chosen, once it is the one with this text. */
+/**
+ * Takes the item of the list of suggestions that is chosen, once it is the one with this text. Where the list does not
+ * come by itself, as when an editor that is busy drops the answer to a key, it is asked for.
+ */
 export async function take(page: Page, text: string): Promise<void> {
-  await page.locator('.suggest-widget.visible .monaco-list-row.focused', { hasText: text }).waitFor();
+  const item = page.locator('.suggest-widget.visible .monaco-list-row.focused', { hasText: text });
+  await item.waitFor({ timeout: 8_000 }).catch(() => page.keyboard.press('Control+Space'));
+  await item.waitFor();
   await page.keyboard.press('Enter');
   await page
     .locator('.suggest-widget.visible .monaco-list-row.focused', { hasText: text })
