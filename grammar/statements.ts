@@ -83,6 +83,8 @@ export interface FixedSpec {
 
 export interface StatementSpec {
   readonly keyword: StatementKind;
+  /** What a builder may write in its place: no line begins with these, and whoever writes one is told the keyword. */
+  readonly others?: readonly string[];
   /**
    * Where it may stand. `opening`: first line of its kind of file. `declaration`: anywhere. `step`, `entry`,
    * `closing`: only in a log; `sign` and `release` close the step.
@@ -252,6 +254,7 @@ const before = clause('before', 'target', 'what must not be closed or fitted unt
 export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   log: {
     keyword: 'log',
+    others: ['rebuild', 'overhaul', 'logbook'],
     place: 'opening',
     fixed: [text('what this log is about')],
     clauses: [],
@@ -266,6 +269,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   bench: {
     keyword: 'bench',
+    others: ['register', 'workshop'],
     place: 'opening',
     fixed: [text('which workshop')],
     clauses: [],
@@ -273,6 +277,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   source: {
     keyword: 'source',
+    others: ['manual', 'reference'],
     place: 'declaration',
     fixed: [text('the document')],
     clauses: [],
@@ -280,6 +285,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   use: {
     keyword: 'use',
+    others: ['include', 'import'],
     place: 'declaration',
     fixed: [text('a file, relative to this one')],
     clauses: [mark],
@@ -287,6 +293,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   machine: {
     keyword: 'machine',
+    others: ['engine'],
     place: 'declaration',
     fixed: [newName('the type of machine')],
     clauses: [
@@ -297,6 +304,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   covers: {
     keyword: 'covers',
+    others: ['scope'],
     place: 'declaration',
     fixed: [{ name: 'names', value: 'names', refers: 'assembly', about: 'assemblies' }],
     clauses: [],
@@ -311,6 +319,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   person: {
     keyword: 'person',
+    others: ['mechanic', 'technician', 'people'],
     place: 'declaration',
     fixed: [newName('initials'), text('full name')],
     clauses: [
@@ -325,6 +334,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   tool: {
     keyword: 'tool',
+    others: ['wrench', 'gauge', 'instrument'],
     place: 'declaration',
     fixed: [newName('its name at the bench'), text('what it is')],
     clauses: [
@@ -341,6 +351,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   sealant: {
     keyword: 'sealant',
+    others: ['sealer', 'threadlocker'],
     place: 'declaration',
     fixed: [newName('its name at the bench'), text('what it is')],
     clauses: [
@@ -363,6 +374,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   limit: {
     keyword: 'limit',
+    others: ['clearance', 'dimension', 'spec'],
     place: 'declaration',
     fixed: [
       target('what is measured', 'new'),
@@ -389,6 +401,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   fastener: {
     keyword: 'fastener',
+    others: ['bolt', 'bolts', 'screw', 'screws', 'nut', 'nuts', 'stud', 'studs'],
     place: 'declaration',
     fixed: [
       target('the group and its members', 'new'),
@@ -414,6 +427,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   part: {
     keyword: 'part',
+    others: ['component', 'gasket', 'seal'],
     place: 'declaration',
     fixed: [target('the part and its members', 'new'), { ...text('what it is'), optional: true }],
     clauses: [
@@ -442,6 +456,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   joint: {
     keyword: 'joint',
+    others: ['flange'],
     place: 'declaration',
     fixed: [newName('its name')],
     clauses: [
@@ -452,6 +467,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   inspection: {
     keyword: 'inspection',
+    others: ['checkpoint'],
     place: 'declaration',
     fixed: [newName('its name'), text('what is looked at')],
     clauses: [
@@ -464,6 +480,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   step: {
     keyword: 'step',
+    others: ['task', 'job', 'operation'],
     place: 'step',
     fixed: [text('what is done'), { name: 'when', value: 'when', about: 'date and time' }],
     clauses: [by, withTool, temp],
@@ -471,6 +488,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   remove: {
     keyword: 'remove',
+    others: ['dismantle', 'disassemble', 'strip'],
     place: 'entry',
     fixed: [target('the part', 'part')],
     clauses: [clause('scrap', 'flag', 'it will not go back'), ...common],
@@ -478,6 +496,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   fit: {
     keyword: 'fit',
+    others: ['install', 'installed', 'fitted', 'mount', 'assemble', 'replace', 'refit'],
     place: 'entry',
     fixed: [target('the part', 'part')],
     clauses: [
@@ -492,6 +511,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   apply: {
     keyword: 'apply',
+    others: ['applied', 'seal', 'grease', 'lubricate', 'coat'],
     place: 'entry',
     fixed: [{ name: 'name', value: 'name', refers: 'applied', about: 'a sealant, a lock, or stripe' }],
     clauses: [clause('to', 'targets', 'where it goes', { required: true, refers: 'declared' }), ...common],
@@ -499,6 +519,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   'finger-tight': {
     keyword: 'finger-tight',
+    others: ['snug', 'hand-tight'],
     place: 'entry',
     fixed: [target('the fasteners', 'fastener')],
     clauses: common,
@@ -506,6 +527,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   loosen: {
     keyword: 'loosen',
+    others: ['slacken', 'undo', 'unscrew'],
     place: 'entry',
     fixed: [target('the fasteners', 'fastener')],
     clauses: common,
@@ -513,6 +535,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   measure: {
     keyword: 'measure',
+    others: ['check', 'gauge', 'reading'],
     place: 'entry',
     fixed: [
       target('what was measured', 'limit'),
@@ -531,6 +554,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   torque: {
     keyword: 'torque',
+    others: ['tighten', 'tightened'],
     place: 'entry',
     fixed: [target('the fasteners, in the order they were done', 'fastener')],
     clauses: [
@@ -550,6 +574,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   inspect: {
     keyword: 'inspect',
+    others: ['check', 'examine'],
     place: 'entry',
     fixed: [
       {
@@ -567,6 +592,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   photo: {
     keyword: 'photo',
+    others: ['picture', 'image'],
     place: 'entry',
     fixed: [text('the file'), { ...text('what it shows'), optional: true }],
     clauses: [mark, ...common],
@@ -574,6 +600,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   open: {
     keyword: 'open',
+    others: ['todo'],
     place: 'entry',
     fixed: [{ ...newName('a short name'), refers: 'open-item' }, text('what is still to do')],
     clauses: common,
@@ -581,6 +608,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   close: {
     keyword: 'close',
+    others: ['done'],
     place: 'entry',
     fixed: [
       { name: 'name', value: 'name', refers: 'open-item', about: 'the open item' },
@@ -591,6 +619,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   accept: {
     keyword: 'accept',
+    others: ['concession', 'waive'],
     place: 'entry',
     fixed: [target('what is accepted as it is', 'declared')],
     clauses: [
@@ -603,6 +632,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   run: {
     keyword: 'run',
+    others: ['test', 'start'],
     place: 'entry',
     fixed: [
       { name: 'quantity', value: 'quantity', about: 'how long' },
@@ -613,6 +643,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   note: {
     keyword: 'note',
+    others: ['comment', 'remark'],
     place: 'entry',
     fixed: [{ name: 'note', value: 'note', about: 'anything' }],
     clauses: [],
@@ -620,6 +651,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   sign: {
     keyword: 'sign',
+    others: ['signature'],
     place: 'closing',
     fixed: [
       { name: 'name', value: 'name', refers: 'person', about: 'who signs' },
@@ -631,6 +663,7 @@ export const statements: Readonly<Record<StatementKind, StatementSpec>> = {
   },
   release: {
     keyword: 'release',
+    others: ['return'],
     place: 'closing',
     fixed: [
       { name: 'name', value: 'name', refers: 'person', about: 'the inspector who releases' },

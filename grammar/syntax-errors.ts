@@ -69,8 +69,9 @@ function isSwap(a: string, b: string): boolean {
 /** A first word that begins no statement. */
 export function unknownStatement(start: number, end: number, word: string): SyntaxFault {
   const users = usersOf(word);
-  const near = users.length > 0 ? [] : nearestWords(word, statementKinds);
-  if (users.length > 0)
+  const meant = statementKinds.filter((kind) => statements[kind].others?.includes(word.toLowerCase()));
+  const near = meant.length > 0 || users.length > 0 ? meant : nearestWords(word, statementKinds);
+  if (users.length > 0 && meant.length === 0)
     return fault(
       start,
       end,

@@ -5,7 +5,8 @@
  * fixes would make of it.
  */
 import { describe, expect, test } from 'vitest';
-import { parse, type SyntaxFix } from '../../grammar/index.ts';
+import { parse, type SyntaxFix, statementKinds, statements } from '../../grammar/index.ts';
+import { usersOf } from '../../grammar/syntax-errors.ts';
 import { statementText } from './summary.ts';
 
 const rulings: Readonly<
@@ -1005,4 +1006,24 @@ test('what is required is told with what it looks like', () => {
   const message = (line: string) => parse(line).blocks[0]?.faults[0]?.message;
   expect(message('machine t')).toBe('`machine` lacks `serial` with a text in quotes.');
   expect(message('inspect pins-flush')).toBe('`inspect` lacks `pass`, `fail` or `?`.');
+});
+
+describe('a word of the trade that begins no line is answered with the one that does', () => {
+  const written = statementKinds.flatMap((kind) =>
+    (statements[kind].others ?? []).map((word) => [word, kind] as const),
+  );
+
+  test.each(written)('%s: %s', (word, kind) => {
+    const [fault] = parse(`  ${word} case[1] to 24 N·m`).blocks[0]?.faults ?? [];
+    expect(fault?.message).toContain(`\`${kind}\``);
+    expect(fault?.fixes.map(({ edits }) => edits[0]?.text)).toContain(kind);
+    // It would be read as that else, or told as a clause that stands alone.
+    expect(word in statements).toBe(false);
+    expect(usersOf(word)).toEqual([]);
+  });
+
+  test('in any case', () => {
+    expect(parse('Tighten a to 5 N·m').blocks[0]?.faults[0]?.message).toContain('did you mean `torque`?');
+    expect(parse('check a').blocks[0]?.faults[0]?.message).toContain('did you mean `measure` or `inspect`?');
+  });
 });
