@@ -51,9 +51,12 @@ export function createFileChecker(forgetting: boolean): FileChecker {
     check(path) {
       const unreadable = set(path);
       if (unreadable !== undefined) return unreadable;
-      // A log that was cut to nothing must not pass for one in which nothing is wrong.
-      if (isLog(path) && /^\s*$/.test(workspace.file(path)?.text ?? ''))
-        return { path, reason: 'it is empty, and a log begins with log "what is rebuilt"' };
+      // A log that was cut to nothing, or made a comment whole, must not pass for one in which nothing is wrong.
+      const text = workspace.file(path)?.text ?? '';
+      if (isLog(path) && !/^[^\S\n]*[^\s#]/m.test(text)) {
+        const held = text.trim() === '' ? 'is empty' : 'holds nothing but comments';
+        return { path, reason: `it ${held}, and a log begins with log "what is rebuilt"` };
+      }
       readUsed(workspace);
       readConfiguration(workspace, path);
       const { from } = workspace.settings(path);

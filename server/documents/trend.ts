@@ -190,13 +190,17 @@ function worstOf(
     : { hours, value: worst.value, decimals: worst.decimals, unit, as, path: log.path, line };
 }
 
-/** What a derived limit comes to at the end of the log. */
+/** What a derived limit comes to, at the hours of the last reading that it is worked out from. */
 function workedPoint(log: TrendSource, instance: Instance, unit: string): OwnPoint | undefined {
   const value = workedValue(instance);
   const wear = instance.declaration.wear ?? instance.declaration.limit;
   const end = wear?.upper === undefined ? value?.low : value?.high;
   const inUnit = value === undefined || end === undefined ? undefined : convert(end, value.unit, unit);
-  const hours = machineHours(log.rebuild);
+  const last = instance.worked?.readings.reduce<Entry | undefined>(
+    (latest, { entry }) => (latest === undefined || latest.index < entry.index ? entry : latest),
+    undefined,
+  );
+  const hours = machineHours(log.rebuild, last);
   return value === undefined || end === undefined || inUnit === undefined || hours === undefined
     ? undefined
     : {

@@ -227,14 +227,23 @@ describe('check', () => {
     write('tern.limits', LIMITS);
     write('broken.rebuild', BROKEN);
     write('cut.rebuild', '\n');
+    write('muted.rebuild', '\n# log "Tern"\r\n  # step "a"\n');
     write('z.rebuild', WORN);
-    const result = run('check', 'missing.rebuild', 'broken.rebuild', 'cut.rebuild', 'z.rebuild');
+    const result = run(
+      'check',
+      'missing.rebuild',
+      'broken.rebuild',
+      'cut.rebuild',
+      'muted.rebuild',
+      'z.rebuild',
+    );
     expect(result.out).toMatch(/^z\.rebuild:5:24 error\[out-of-limits\]/);
     expect(result.out).toMatch(/\n1 error in 1 file\.\n$/);
     expect(result.err.trimEnd().split('\n').sort()).toEqual([
       'witnessmark: broken.rebuild: it is not UTF-8 text: save it as UTF-8.',
       'witnessmark: cut.rebuild: it is empty, and a log begins with log "what is rebuilt".',
       'witnessmark: missing.rebuild: there is no such file.',
+      'witnessmark: muted.rebuild: it holds nothing but comments, and a log begins with log "what is rebuilt".',
     ]);
     expect(result.status).toBe(2);
   });

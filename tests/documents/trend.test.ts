@@ -56,6 +56,17 @@ describe('a straight line', () => {
     expect(trendsText([trend!])).toContain('+0.0100 mm in 100 h; reaches 67.560 mm at about 500 h');
   });
 
+  test('what is worked out stands at the hours of its readings, not at those after a run', () => {
+    const table = `limits "Tern 460"
+limit bore 67.500..67.520 mm
+limit skirt 67.425..67.440 mm
+limit clearance = bore - skirt 0.060..0.120 mm wear <= 0.150 mm
+`;
+    const body = '  measure bore = 67.510 mm\n  run 20 h\n  measure skirt = 67.430 mm\n  run 30 h';
+    const trend = trends([{ hours: 100, body }], table).find((one) => one.target === 'clearance');
+    expect(trend?.lives.flat().map(({ hours }) => hours)).toEqual([120]);
+  });
+
   test('scatter widens the interval', () => {
     const [trend] = trends([
       { hours: 0, body: bore('67.511') },
