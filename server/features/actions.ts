@@ -3,7 +3,9 @@ import { type Block, blockAt, type QuantityNode } from '../../grammar/index.ts';
 import { convertQuantity, formatQuantity, otherUnit, quantityOf } from '../quantities/index.ts';
 import {
   type Entry,
+  type FastenerGroup,
   type Fix,
+  type Instance,
   judgeReading,
   lastMarkedStart,
   notTorqued,
@@ -46,6 +48,7 @@ export function actionsAt(checked: CheckedFile, start: number, end: number): rea
   }
   const step = checked.rebuild.steps.find((one) => one.block === block);
   for (const one of step?.unresolved ?? []) actions.push(...declareIt(checked, one));
+  if (block.statement.kind === 'covers') actions.push(...stillDue(checked));
   actions.push(...equivalent(block, start - block.start));
   return actions.filter(({ edits }) => edits.every((edit) => isUnmarked(checked, edit)));
 }
@@ -80,17 +83,62 @@ function leftOfGroup(checked: CheckedFile, entry: Entry): readonly Action[] {
     if (group === undefined || torque === undefined) return [];
     const due = notTorqued(group).map((member) => member.item);
     if (due.length === 0) return [];
-    const order = group.declaration.order ?? group.members.map((member) => member.item);
-    const items = order.filter((item) => due.includes(item)).join(' ');
-    const line = `torque ${writeTarget(group.name, items)} to ? ${torque.unit}`;
     return [
       {
         title: `Add what is left of ${group.name} as \`?\``,
         kind: 'mend',
-        edits: [below(checked, entry.block, [line])],
+        edits: [below(checked, entry.block, [torqueLine(group, due, torque.unit)])],
       },
     ];
   });
+}
+
+/** A torque to fill in, of those members in the order that is asked for. */
+function torqueLine(
+  { name, declaration, members }: FastenerGroup,
+  due: readonly string[],
+  unit: string,
+): string {
+  const order = declaration.order ?? members.map((member) => member.item);
+  return `torque ${writeTarget(name, order.filter((item) => due.includes(item)).join(' '))} to ? ${unit}`;
+}
+
+/** Readings to fill in: a line for what lacks one, a table for what lacks several places. */
+function readLines(name: string, instances: readonly Instance[]): readonly string[] {
+  return instances.flatMap(({ item, missing, declaration }) => {
+    const unit = (declaration.limit ?? declaration.wear)?.unit;
+    if (missing.length > 1 && unit !== undefined)
+      return tableLines(writeTarget(name, item), missing, unit).map(withoutPlaces);
+    return [
+      `measure ${writeTarget(name, item, missing[0] ?? '')} = ?${unit === undefined ? '' : ` ${unit}`}`,
+    ];
+  });
+}
+
+/** What the covered assemblies ask for and no line speaks of yet, below the last entry. */
+function stillDue(checked: CheckedFile): readonly Action[] {
+  const { entries, characteristics, fastenerGroups } = checked.rebuild;
+  const last = entries.findLast(
+    ({ step, kind }) => step !== undefined && kind !== 'sign' && kind !== 'release',
+  );
+  if (last === undefined) return [];
+  const lines = characteristics
+    .filter(({ required, derived }) => required && !derived)
+    .flatMap(({ name, instances }) =>
+      readLines(
+        name,
+        instances.filter(({ missing, readings }) => missing.length > 0 && readings.length === 0),
+      ),
+    );
+  for (const group of fastenerGroups) {
+    const { torque } = group.declaration;
+    const due = notTorqued(group).map(({ item }) => item);
+    if (group.required && !group.touched && due.length > 0 && torque !== undefined)
+      lines.push(torqueLine(group, due, torque.unit));
+  }
+  if (lines.length === 0) return [];
+  const edits = [below(checked, last.block, lines)];
+  return [{ title: 'Add the readings and torques that no line speaks of as `?`', kind: 'mend', edits }];
 }
 
 function leftToRead(checked: CheckedFile, entry: Entry): readonly Action[] {
@@ -103,12 +151,7 @@ function leftToRead(checked: CheckedFile, entry: Entry): readonly Action[] {
     if (instance.missing.length === 0 || spread === undefined || !target.items.includes(instance.item))
       continue;
     const named = writeTarget(characteristic.name, instance.item);
-    const lines =
-      instance.missing.length === 1 && instance.missing[0] !== undefined
-        ? [
-            `measure ${writeTarget(characteristic.name, instance.item, instance.missing[0])} = ? ${spread.unit}`,
-          ]
-        : tableLines(named, instance.missing, spread.unit).map(withoutPlaces);
+    const lines = readLines(characteristic.name, [instance]);
     actions.push({
       title: `Add what is still to be read of ${named} as \`?\``,
       kind: 'mend',
@@ -118,22 +161,11 @@ function leftToRead(checked: CheckedFile, entry: Entry): readonly Action[] {
   const others = characteristic.instances.filter(
     ({ item, missing }) => missing.length > 0 && !target.items.includes(item),
   );
-  const unit = (others[0]?.declaration.limit ?? others[0]?.declaration.wear)?.unit;
-  if (others.length > 0 && unit !== undefined)
+  if (others.length > 0)
     actions.push({
       title: `Add the other members of ${characteristic.name} as \`?\``,
       kind: 'mend',
-      edits: [
-        below(
-          checked,
-          entry.block,
-          others.flatMap(({ item, missing }) =>
-            missing.length > 1
-              ? tableLines(writeTarget(characteristic.name, item), missing, unit).map(withoutPlaces)
-              : [`measure ${writeTarget(characteristic.name, item, missing[0] ?? '')} = ? ${unit}`],
-          ),
-        ),
-      ],
+      edits: [below(checked, entry.block, readLines(characteristic.name, others))],
     });
   return actions;
 }

@@ -5,11 +5,9 @@ import type { Request } from './session.ts';
 import { canAsk, workspaceEdit } from './workspace-edit.ts';
 
 export const willRenameFiles: Request = {
-  // Photographs and folders count too, whatever they are called.
+  // Photographs and folders count too, whatever they are called and wherever they are kept.
   capabilities: () => ({
-    workspace: {
-      fileOperations: { willRename: { filters: [{ scheme: 'file', pattern: { glob: '**/*' } }] } },
-    },
+    workspace: { fileOperations: { willRename: { filters: [{ pattern: { glob: '**/*' } }] } } },
   }),
   attach(session) {
     session.connection.workspace.onWillRenameFiles(async ({ files }) => {

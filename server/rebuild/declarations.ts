@@ -490,6 +490,13 @@ export function fileKind(path: string): FileDeclarations['kind'] {
   return 'rebuild';
 }
 
+/** What a file that has no such name yet is, as one that was never saved: by its opening line. */
+function kindOf(path: string, blocks: readonly Block[]): FileDeclarations['kind'] {
+  if (/\.(?:rebuild|limits|bench)$/.test(path)) return fileKind(path);
+  const opening = blocks.find(({ statement }) => statement !== undefined)?.statement?.kind;
+  return opening === 'limits' || opening === 'bench' ? opening : 'rebuild';
+}
+
 /** Works out the declarations among a file's blocks; gives `previous` back when none of them changed. */
 export function declarationsOf(
   path: string,
@@ -511,7 +518,7 @@ export function declarationsOf(
     declarations.push(declaration);
     if (declaration.kind === 'use') uses.push(declaration);
   }
-  return { path, kind: fileKind(path), blocks, declarations, uses };
+  return { path, kind: kindOf(path, blocks), blocks, declarations, uses };
 }
 
 /** Whether two lists hold the same objects in the same order. */

@@ -67,6 +67,35 @@ describe('what is left', () => {
       ].join('\n'),
     );
   });
+  test('of all that is covered, above what ends the step; nothing of it below a mark', () => {
+    const log = (sign: string) =>
+      `log "x"\nuse "a.limits"\ncovers rea‸r\nperson JM "Jory Marsh" inspector\nstep "w" 2026-05-02 by JM\n  note dry\n${sign}`;
+    const table = limits.replace('limit bore', 'assembly rear\nlimit bore');
+    const offered = (sign: string) => {
+      const { workspace, path, offset } = marked({ 'a.limits': table, 'a.rebuild': log(sign) });
+      const checked = workspace.check(path)!;
+      return actionsAt(checked, offset, offset).map(({ edits }) => apply(checked.file.text, edits));
+    };
+    const [text = ''] = offered('sign JM "so far" 2026-05-02\n');
+    expect(text.slice(text.indexOf('  note dry'))).toBe(
+      [
+        '  note dry',
+        '  measure bore[front] in mm',
+        '    |        | thrust | pin |',
+        '    | top    | ?      | ?   |',
+        '    | bottom | ?      | ?   |',
+        '  measure bore[rear] in mm',
+        '    |        | thrust | pin |',
+        '    | top    | ?      | ?   |',
+        '    | bottom | ?      | ?   |',
+        '  measure crank-runout = ? mm',
+        '  torque case-m8[2 3 1 4] to ? N·m',
+        'sign JM "so far" 2026-05-02',
+        '',
+      ].join('\n'),
+    );
+    expect(offered('sign JM "so far" 2026-05-02 mark 0123456789abcdef\n')).toEqual([]);
+  });
   test('nothing where nothing is left', () => {
     expect(ask('  torque case-m8[all] t‸o 24 N·m\n').actions.map(({ title }) => title)).not.toContain(
       'Add what is left of case-m8 as `?`',

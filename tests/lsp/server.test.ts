@@ -272,6 +272,16 @@ test('no fix that says something new is taken unseen, and none changes what is s
   expect(await offered(2)).toEqual([]);
 });
 
+test('a document that was never saved is what it opens with', async () => {
+  editor = await startEditor(bundle.server);
+  const uri = 'untitled:Untitled-1';
+  await editor.open(uri, LIMITS);
+  expect((await editor.diagnostics((one) => one.uri === uri)).diagnostics).toEqual([]);
+  await editor.change(uri, 2, [{ text: `# A log, then.\n${LIMITS.replace('limits', 'log')}` }]);
+  const log = await editor.diagnostics((one) => one.uri === uri && one.version === 2);
+  expect(log.diagnostics).toEqual([]);
+});
+
 test('closing a document that lies in no folder clears what was found in it', async () => {
   editor = await startEditor(bundle.server);
   const uri = 'untitled:Untitled-1';
