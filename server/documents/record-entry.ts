@@ -248,6 +248,13 @@ function memberText(member: ReportMember): readonly string[] {
   return [`${member.target} ${shown} (${limits.join(', ')})${words[member.verdict]}`];
 }
 
+/** How a log stands, in words: a release with errors in it must not read as one without. */
+export function stateText({ state, summary }: LogReport): string {
+  if (state === 'released')
+    return summary.errors === 0 ? 'released' : `released with ${counted(summary.errors, 'error')}`;
+  return state === 'signed' ? 'signed, not released' : 'open';
+}
+
 /** The reading that stands (`a..b` of several), or what is worked out; undefined while nothing is. */
 export function standingText(member: ReportMember): string | undefined {
   const standing = member.readings.filter((reading) => reading.history === null);

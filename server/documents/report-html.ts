@@ -3,7 +3,7 @@ import { drawBoreMap, drawFastenerGroup, drawLimitBar, type Ends } from '../feat
 import { listItems } from '../rebuild/index.ts';
 import { counted } from './counted.ts';
 import { escapeHtml, htmlPage, sheetStyle, signs } from './page.ts';
-import { recordEntryText, standingAlso, standingText } from './record-entry.ts';
+import { recordEntryText, standingAlso, standingText, stateText } from './record-entry.ts';
 import {
   type LimitEnds,
   type Line,
@@ -97,8 +97,6 @@ ${shown
 <footer>Made by Witnessmark from ${escapeHtml(report.path)}. The log is the record; this page shows what it says.</footer>`;
 }
 
-const stateWords = { open: 'open', signed: 'signed, not released', released: 'released' } as const;
-
 function header(report: LogReport): string {
   const { machine, summary } = report;
   const members = report.characteristics.flatMap((one) => one.members);
@@ -126,11 +124,16 @@ function header(report: LogReport): string {
     ['Open items, concessions', `${open}, ${report.concessions.length}`],
   ];
   return `<header>
-<h1>${escapeHtml(report.title)}<span class="state ${report.state === 'released' ? 'good' : 'worn'}">${stateWords[report.state]}</span></h1>
+<h1>${escapeHtml(report.title)}<span class="state ${stateClass(report)}">${stateText(report)}</span></h1>
 <p class="soft">Rebuild report from ${escapeHtml(report.path)}</p>
 <dl class="plate">${facts.map(([name, value]) => `<div><dt>${name}</dt><dd>${datesWhole(value)}</dd></div>`).join('')}</dl>
 <p class="caution"><strong>Caution.</strong> The maker's current manual and the local rules come first, and licensed people sign what the law says they sign. This page repeats what a builder wrote and compares it with a table of limits that its owner copied; it approves nothing.</p>
 </header>`;
+}
+
+function stateClass({ state, summary }: LogReport): 'good' | 'worn' | 'bad' {
+  if (state !== 'released') return 'worn';
+  return summary.errors === 0 ? 'good' : 'bad';
 }
 
 /** Text whose dates are not broken at their hyphens. */

@@ -1,7 +1,7 @@
 /** A log's report as Markdown: for a pull request, a wiki or a mail. */
 import { listItems } from '../rebuild/index.ts';
 import { counted } from './counted.ts';
-import { recordEntryText, standingAlso, standingText } from './record-entry.ts';
+import { recordEntryText, standingAlso, standingText, stateText } from './record-entry.ts';
 import {
   type LimitEnds,
   type LogReport,
@@ -40,7 +40,7 @@ function header(report: LogReport): string {
       ? ''
       : `, ${machine.hoursAfter === null ? machine.hoursBefore : `${machine.hoursBefore} to ${machine.hoursAfter}`}`;
   const facts = [
-    `**${report.state}**`,
+    `**${stateText(report)}**`,
     machine === null
       ? ''
       : `${text(machine.name)} ${machine.serial === null ? '' : `no. ${text(machine.serial)}`}${hours}`.trim(),

@@ -506,3 +506,14 @@ limit timing 1.9..2.1 mm BTDC
     '1.9..2.1 mm BTDC',
   ]);
 });
+
+test('a release with errors in it does not read as one without', () => {
+  const tooEarly = 'tern-460/0119-released-too-early.rebuild';
+  const stateOf = (page: string) => /class="state (\w+)">([^<]*)</.exec(page)?.slice(1);
+  expect(stateOf(pageOf(released))).toEqual(['good', 'released']);
+  expect(stateOf(pageOf(open))).toEqual(['worn', 'open']);
+  const { errors } = factsOf(tooEarly).summary;
+  expect(errors).toBeGreaterThan(0);
+  expect(stateOf(pageOf(tooEarly))).toEqual(['bad', `released with ${errors} errors`]);
+  expect(reportMarkdown(checkedIn(samples, tooEarly))).toContain(`**released with ${errors} errors**`);
+});
