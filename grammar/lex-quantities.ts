@@ -71,6 +71,8 @@ const plainNumber = String.raw`(?:\d+(?:\.\d+)?|\.\d+)`;
 const signedNumber = String.raw`(?:[+−-]${plainNumber}|0(?:\.0+)?(?![\d.]))`;
 const deviationPair = new RegExp(String.raw`${signedNumber}\s*\/\s*${signedNumber}`, 'y');
 const commaNumber = /\d+(?:,\d+)+(?:\.\d+)?/y;
+/** `1.200,5`, as it is written where the comma is the decimal sign. */
+const pointedNumber = /\d{1,3}(?:\.\d{3})+,\d+/y;
 const exponent = /[eE][+-]?\d+(?![\p{L}\p{N}_])/uy;
 const fractionAfterBlank = /\d+\/\d+(?![\d/])/y;
 
@@ -521,16 +523,15 @@ function lexCommaNumber(
 ): boolean {
   const { text } = scan;
   commaNumber.lastIndex = first;
-  const match = commaNumber.exec(text);
-  if (match === null) {
-    // `1.5,25`: a comma after a decimal.
-    return false;
-  }
-  const end = commaNumber.lastIndex;
+  pointedNumber.lastIndex = first;
+  const match = commaNumber.exec(text) ?? (reading.list === true ? null : pointedNumber.exec(text));
+  // `1.5,25`: a comma after a decimal.
+  if (match === null) return false;
+  const end = first + match[0].length;
   const one = decimalComma(first, end, match[0], reading.list === true);
   scan.faults.push(one);
-  if (one.fixes.length > 1) scan.doubtful = true;
-  const plainForm = sign + (one.fixes[0]?.edits[0]?.text ?? '').replace(/,.*/, '');
+  if (one.fixes.length !== 1) scan.doubtful = true;
+  const plainForm = sign + (one.fixes[0]?.edits[0]?.text ?? match[0]).replace(/,.*/, '');
   finishNumber(scan, start, end, plainForm, reading);
   return true;
 }

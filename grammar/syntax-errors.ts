@@ -272,21 +272,29 @@ export function unknownUnit(
   };
 }
 
+/** What a number with a comma may be: `67.53`, `1200` or `1.200`, `1200.5` of `1,200.5` and of `1.200,5`. */
+function commaReadings(written: string): readonly string[] {
+  const joined = written.replaceAll(',', '');
+  if (/^\d{1,3}(\.\d{3})+,\d+$/.test(written)) return [written.replaceAll('.', '').replace(',', '.')];
+  if (/,.*[,.]/.test(written)) return /^\d{1,3}(,\d{3})+(\.\d+)?$/.test(written) ? [joined] : [];
+  const point = written.replace(',', '.');
+  return /,\d{3}$/.test(written) ? [joined, point] : [point];
+}
+
 /** A comma between digits: a decimal point, or before exactly three digits perhaps thousands. */
 export function decimalComma(start: number, end: number, written: string, inList: boolean): SyntaxFault {
-  const point = written.replace(',', '.');
-  const severalCommas = written.indexOf(',') !== written.lastIndexOf(',');
-  const joined = written.replaceAll(',', '');
-  const readings = severalCommas ? [joined] : /,\d{3}$/.test(written) ? [joined, point] : [point];
-  if (inList && !severalCommas) readings.push(written.replace(',', ', '));
+  const readings = [...commaReadings(written)];
+  if (inList && /^\d+,\d+$/.test(written)) readings.push(written.replace(',', ', '));
   return {
     rule: 'decimal-comma',
     start,
     end,
     message:
-      readings.length === 1
-        ? `A number is written with a point and without thousands separators: ${quoted(readings[0] ?? '')}, not ${quoted(written)}.`
-        : `${quoted(written)} may be ${either(readings.map(quoted))}: write a number with a point and without thousands separators.`,
+      readings.length === 0
+        ? `${quoted(written)} is no number: write it with a point and without thousands separators.`
+        : readings.length === 1
+          ? `A number is written with a point and without thousands separators: ${quoted(readings[0] ?? '')}, not ${quoted(written)}.`
+          : `${quoted(written)} may be ${either(readings.map(quoted))}: write a number with a point and without thousands separators.`,
     fixes: readings.map((reading) => writeFix(start, end, reading)),
   };
 }

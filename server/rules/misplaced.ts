@@ -1,9 +1,11 @@
 /** Statements where they may not stand. */
+import type { Block } from '../../grammar/index.ts';
 import {
   earlierTrouble,
   type Import,
   locate,
   type MachineDeclaration,
+  type Rebuild,
   type Report,
 } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
@@ -17,8 +19,9 @@ export const misplaced = rule({
   severity: 'error',
   title: 'statement out of place',
   subject: 'rebuild',
-  *check({ path, misplaced, kind, release, imports, scope }) {
+  *check({ path, misplaced, kind, release, imports, scope, steps, byKind }) {
     for (const one of imports) yield* earlierLog(path, one, scope.machine);
+    const stepless = runsWithoutStep({ misplaced, steps, byKind });
     for (const { block, statement, reason } of misplaced) {
       const word = statement.keyword.text;
       const at = locate(path, block, statement.keyword);
@@ -29,10 +32,18 @@ export const misplaced = rule({
             message: `\`${word}\` records something that happened: it belongs in a .rebuild log, not in a ${kind === 'limits' ? 'table of limits' : "workshop's register"}.`,
           };
           break;
-        case 'before-any-step':
+        case 'before-any-step': {
+          const run = stepless.get(block);
+          if (run === undefined) break;
+          const others = run.lines - 1;
+          const all =
+            others === 0
+              ? ''
+              : `, and so ${others === 1 ? 'does one more line' : `do ${others} more lines`} below it`;
+          const where = run.isFirst ? 'before any step' : 'after a signature, which ended the step';
           yield {
             at,
-            message: `\`${word}\` stands before any step. Begin one above it: step "what is done" 2026-05-03 09:00`,
+            message: `\`${word}\` stands ${where}${all}. Begin one above it: step "what is done" 2026-05-03 09:00`,
             fixes: [
               {
                 title: 'Begin a step above',
@@ -41,6 +52,7 @@ export const misplaced = rule({
             ],
           };
           break;
+        }
         case 'after-release':
           yield {
             at,
@@ -73,6 +85,32 @@ export const misplaced = rule({
     }
   },
 });
+
+/** Lines that want a step, by the first of those with neither a step nor a signature between them. */
+function runsWithoutStep({
+  misplaced,
+  steps,
+  byKind,
+}: Pick<Rebuild, 'misplaced' | 'steps' | 'byKind'>): ReadonlyMap<Block, { isFirst: boolean; lines: number }> {
+  const runs = new Map<Block, { isFirst: boolean; lines: number }>();
+  const stepless = misplaced.filter(({ reason }) => reason === 'before-any-step');
+  if (stepless.length === 0) return runs;
+  const ends = [...steps, ...(byKind.get('sign') ?? [])]
+    .map(({ block }) => block.start)
+    .sort((a, b) => a - b);
+  let passed = 0;
+  let run: { isFirst: boolean; lines: number } | undefined;
+  for (const { block } of stepless) {
+    const before = passed;
+    while ((ends[passed] ?? Number.POSITIVE_INFINITY) < block.start) passed++;
+    if (run === undefined || passed > before) {
+      run = { isFirst: passed === 0, lines: 0 };
+      runs.set(block, run);
+    }
+    run.lines++;
+  }
+  return runs;
+}
 
 /** A log that is used and is of another machine, or not released: nothing carries over from it. */
 function* earlierLog(path: string, one: Import, machine: MachineDeclaration | undefined): Iterable<Report> {

@@ -138,6 +138,19 @@ const rulings: Readonly<
       '→ measure x = 1200000 mm',
     ],
     [
+      'measure x = 1,200.5 mm',
+      'measure; target x; value 1200.5 mm',
+      'decimal-comma «1,200.5»',
+      '→ measure x = 1200.5 mm',
+    ],
+    [
+      'measure x = 1.200,5 mm',
+      'measure; target x; value 1200.5 mm',
+      'decimal-comma «1.200,5»',
+      '→ measure x = 1200.5 mm',
+    ],
+    ['measure x = 1,23,4 mm', 'measure; target x', 'decimal-comma «1,23,4»'],
+    [
       'limit gap 0,05..0,08 mm',
       'limit; target gap; limit 0.05 to 0.08 mm',
       'decimal-comma «0,05»',
