@@ -15,6 +15,7 @@ import {
   quantityOf,
   type Spread,
   systemOf,
+  toBase,
   type UnitSystem,
 } from '../quantities/index.ts';
 import {
@@ -91,6 +92,9 @@ export function hoverAt(
 
 type Found = { readonly at: Span; readonly markdown: string } | undefined;
 
+/** Units that torque screwdrivers are read in: from 5 N·m on they are only long numbers. Common practice. */
+const screwdriverUnits: ReadonlySet<string> = new Set(['cN·m', 'dN·m', 'in·ozf']);
+
 /**
  * The quantity in every other common unit, those of the team's system first: `= 2.65957 in · 2659.57 thou`; from
  * `lower` on, where it is the upper end of a range.
@@ -105,7 +109,9 @@ function conversions(
     return low === undefined ? '' : `${formatQuantity(low).replace(` ${unit}`, '')}..`;
   };
   const isFirst = ({ unit }: Quantity) => system !== undefined && systemOf(unit) === system;
-  const all = everydayConversions(quantity);
+  const all = everydayConversions(quantity).filter(
+    ({ unit }) => !screwdriverUnits.has(unit) || toBase(quantity) < 5,
+  );
   const others = [...all.filter(isFirst), ...all.filter((one) => !isFirst(one))];
   return others.length === 0
     ? undefined

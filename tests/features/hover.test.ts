@@ -44,6 +44,11 @@ describe('quantities', () => {
     // 24 N·m / 0.112985 (N·m per in·lbf, exact pound, inch and standard gravity) = 212.4.
     expect(hover('  torque case-m8[1] to 2‸4 N·m')).toMatch(/= .*212 in·lbf · 17\.7 ft·lbf/);
   });
+  test('a bolt is not told in the units of a torque screwdriver', () => {
+    expect(hover('  torque case-m8[1] to 2‸4 N·m')).not.toMatch(/cN·m|dN·m|in·ozf/);
+    expect(hover('  torque case-m8[1] to 0‸.5 N·m')).toMatch(/50 cN·m/);
+    expect(hover('  torque case-m8[1] to 5‸0 cN·m')).toMatch(/0\.50 N·m/);
+  });
   test('those of the system that the team reads in come first', () => {
     const said = (system: string) =>
       hover('  torque case-m8[1] to 2‸4 N·m', { configuration: `{ "units": "${system}" }` });
