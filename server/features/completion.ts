@@ -478,9 +478,12 @@ function clauseIdeas(statement: StatementCursor, context: Context): readonly Ide
   const { scope } = context.checked.rebuild;
   const subject = subjectOf(statement, scope);
   const isOnce = subject?.kind === 'part' && subject.once;
+  const hasValue = statement.before.some((piece) => piece.text === '=');
   const ideas: Idea[] = [];
   for (const clause of spec.clauses) {
     if (used.has(clause.name) && clause.several !== true) continue;
+    // Behind a number it would be inches, and cells have nothing to do with a value on the line.
+    if (clause.name === 'in' && hasValue) continue;
     const isOne = spec.oneOf?.includes(clause.name) === true && !spec.oneOf.some((name) => used.has(name));
     const wanted =
       (clause.required === true && !used.has(clause.name)) ||
@@ -498,7 +501,7 @@ function clauseIdeas(statement: StatementCursor, context: Context): readonly Ide
         ideas.push(clauseIdea(spec, clause, word, wanted || (isOnce && word === 'new') ? WANTED : 4));
   }
   const measured = spec.keyword === 'measure' && !used.has('in') ? subject : undefined;
-  if (measured?.kind === 'limit' && !statement.before.some((piece) => piece.text === '=')) {
+  if (measured?.kind === 'limit' && !hasValue) {
     const text = context.checked.file.text.slice(
       statement.start,
       statement.before.at(-1)?.end ?? statement.start,
@@ -602,6 +605,7 @@ function partIdeas(open: OpenPart, statement: StatementCursor, context: Context)
           insert: `${shape} ${slot(3, 'mm')}`,
           snippet: true,
           detail: part.about,
+          rank: 3,
         }),
       );
     }
@@ -1126,7 +1130,7 @@ function sealedBy(applied: string, { checked }: Context): readonly Idea[] {
   });
 }
 
-/** Anything declared; for `accept` what is past its limit first. */
+/** Anything declared that the statement may speak of; for `accept` what is past its limit first. */
 function declaredIdeas(keyword: string, { checked }: Context): readonly Idea[] {
   const { scope, characteristics } = checked.rebuild;
   const ideas: Idea[] = [];
@@ -1147,7 +1151,10 @@ function declaredIdeas(keyword: string, { checked }: Context): readonly Idea[] {
             rank: 0,
           });
       }
-  for (const declaration of scope.shared.values())
+  for (const declaration of scope.shared.values()) {
+    // A reading rests on things that are fitted or closed.
+    const isThing = declaration.kind !== 'limit' && declaration.kind !== 'inspection';
+    if (keyword !== 'accept' && !isThing) continue;
     ideas.push({
       label: declaration.name,
       kind: 'target',
@@ -1155,5 +1162,6 @@ function declaredIdeas(keyword: string, { checked }: Context): readonly Idea[] {
       about: { kind: 'declared', name: declaration.name },
       rank: 3,
     });
+  }
   return ideas;
 }

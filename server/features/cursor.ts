@@ -331,7 +331,10 @@ function partsAt(
 function lengthOf(part: FixedSpec, pieces: readonly Piece[]): number {
   const first = pieces[0];
   if (first === undefined) return 0;
-  if (part.after !== undefined) return first.text === part.after ? pieces.length : 0;
+  if (part.after !== undefined) {
+    if (first.text !== part.after) return 0;
+    return part.value === 'expression' ? expressionLength(pieces) : pieces.length;
+  }
   switch (part.value) {
     case 'string':
       return first.kind === 'string' || first.kind === 'placeholder' ? 1 : 0;
@@ -354,6 +357,26 @@ function lengthOf(part: FixedSpec, pieces: readonly Piece[]): number {
     default:
       return pieces.length;
   }
+}
+
+/** How far an expression goes behind its `=`: where no sign joins what follows, the limit begins. */
+function expressionLength(pieces: readonly Piece[]): number {
+  let depth = 0;
+  let isWhole = false;
+  let at = 1;
+  while (at < pieces.length) {
+    const piece = pieces[at];
+    if (piece?.text === '(') depth++;
+    else if (piece?.text === ')') depth--;
+    else if (depth === 0 && piece?.kind === 'sign') {
+      if (!/^[-−+*/×]$/.test(piece.text)) break;
+    } else if (depth === 0 && isWhole) break;
+    isWhole = piece?.text === ')' || (piece?.kind !== 'sign' && depth === 0);
+    if (depth === 0 && piece?.kind === 'word') at += targetLength(pieces.slice(at));
+    else at++;
+    if (depth === 0 && piece?.kind === 'number' && pieces[at]?.kind === 'unit') at++;
+  }
+  return at;
 }
 
 function targetLength(pieces: readonly Piece[]): number {
@@ -431,7 +454,7 @@ function progressOf(value: ValueKind, pieces: readonly Piece[]): Progress {
       const isSign = last?.kind === 'sign' && last.text !== ')' && last.text !== ']';
       return {
         began,
-        goesOn: !began || isSign || last.kind !== 'unit' || value === 'expression',
+        goesOn: !began || isSign || (last.kind !== 'unit' && value !== 'expression'),
         // A bare number may be all: the unit is then asked for by a finding. Its equivalent ends with a parenthesis.
         done: began && !isSign && !isInParentheses(pieces),
       };

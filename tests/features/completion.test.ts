@@ -300,12 +300,43 @@ describe('values', () => {
   });
 });
 
+describe('what a limit is worked out from', () => {
+  const asked = (line: string, how?: Partial<CompletionWishes>) =>
+    labels(
+      ask(
+        { 'a.limits': `limits "x"\npart piston\nlimit bore 1..2 mm\nlimit skirt[1 2] 1..2 mm\n${line}\n` },
+        how,
+      ),
+    );
+  test.each([
+    ['limit gap = ‸', 'bore'],
+    ['limit gap = bore - ‸', 'bore'],
+    ['limit gap = (bore - skirt[1]) * ‸', 'bore'],
+    ['limit gap = bore - skirt[1] ‸', '0.00..0.00 mm'],
+    ['limit gap = range(skirt[all]) ‸', '0.00..0.00 mm'],
+    ['limit gap = bore - skirt 0.05..0.09 ‸', 'mm'],
+    ['limit gap = bore * 2 + 3 mm <= 0.09 ‸', 'mm'],
+    ['limit gap 1..2 mm of ‸', 'piston'],
+  ])('%j begins with %j', (line, first) => {
+    expect(asked(line)[0]).toBe(first);
+  });
+  test('behind the limit it is over', () => {
+    expect(asked('limit gap = bore - skirt[1] 0.05..0.09 mm ‸', { onlyWanted: true })).toEqual([]);
+    expect(asked('limit gap = bore - skirt[1] 0.05..0.09 mm ‸')[0]).toBe('wear');
+    expect(asked('limit gap 1..2 mm of ‸')).toEqual(['piston']);
+  });
+});
+
 describe('clauses', () => {
   test('those still allowed, the one that must stand first', () => {
     const words = labels(inStep('  torque case-m8[1] ‸'));
     expect(words[0]).toBe('to');
     expect(labels(inStep('  torque case-m8[1] to 24 N·m ‸ with TW1'))).not.toContain('with');
     expect(labels(inStep('  torque hub-nut[1] to 22 N·m ‸'))[0]).toBe('drag');
+  });
+  test('no unit of cells beside a value, where `in` would be inches', () => {
+    expect(labels(inStep('  measure crank-runout ‸'))).toContain('in');
+    expect(labels(inStep('  measure leak-drop = 0.05 ‸'))).not.toContain('in');
   });
   test('in the middle of a line, and on a line that is broken', () => {
     expect(labels(inStep('  measure crank-runout = 0.02 mm ‸ wiht DT1'))).toContain('with');
