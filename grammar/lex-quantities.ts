@@ -646,7 +646,10 @@ function lexRatio(scan: Scan, start: number, at: number, reading: QuantityReadin
   const other = text.slice(at + 1, end);
   if (other !== '1' || digits.includes('.')) {
     const fixes = digits === '1' ? [writeFix(start, end, `${other}:1`)] : [];
-    scan.faults.push(fault(start, end, 'A mixture is written as a whole number to 1: `50:1`.', fixes));
+    const time = /^[0-5]\d$/.test(other) ? ', and a length of time with its units: `1 h 20 min`' : '';
+    scan.faults.push(
+      fault(start, end, `A mixture is written as a whole number to 1: \`50:1\`${time}.`, fixes),
+    );
     if (fixes.length === 0) scan.doubtful = true;
     const value = Number(fixes.length === 0 ? digits : other);
     emit(scan, Numeral, start, at, String(value), value);

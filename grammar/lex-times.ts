@@ -15,10 +15,29 @@ import {
 const datePattern = /(\d{4})-(\d{2})-(\d{2})(?!\d)/y;
 const timePattern = /(\d{2}):(\d{2})(?::(\d{2}))?(Z|[+-]\d{2}:\d{2})?(?![\d:.Zz])/y;
 const looseDate = /(\d{1,4})([-./])(\d{1,2})\2(\d{1,4})(?!\d)/y;
+/** `3 May 2026`, `3. Mai 2026`, `3-May-2026`, and `20260503`. */
+const dayMonthYear = /(\d{1,2})\.?[ -]?(\p{L}{3,9})\.?[ ,-]{0,2}(\d{4})(?![\p{L}\p{N}])/uy;
+const closedDate = /(\d{4})(\d{2})(\d{2})(?!\d)/y;
 const looseTime =
   /(\d{1,2})[:.hH]?(\d{2})?(?:[:.](\d{2}))?(?:[.,]\d+)?(?: ?([ap]\.?m\.?)(?![\p{L}\p{N}]))?(Z|[+-]\d{2}:?\d{2})?/iuy;
 
 const offsetAfterBlank = /[ \t]+(Z|[+-]\d{2}:\d{2})(?![\p{L}\p{N}:])/uy;
+
+/** How the months begin, in English and in German. */
+const monthNames = [
+  ['jan', 'jän'],
+  ['feb'],
+  ['mar', 'mär'],
+  ['apr'],
+  ['may', 'mai'],
+  ['jun'],
+  ['jul'],
+  ['aug'],
+  ['sep'],
+  ['oct', 'okt'],
+  ['nov'],
+  ['dec', 'dez'],
+];
 
 const monthLengths = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
 
@@ -61,7 +80,7 @@ export function lexDate(scan: Scan): boolean {
   }
   looseDate.lastIndex = start;
   const loose = looseDate.exec(text);
-  if (loose === null) return false;
+  if (loose === null) return lexWrittenOutDate(scan);
   const end = looseDate.lastIndex;
   const readings = readingsOf(loose[1] ?? '', loose[3] ?? '', loose[4] ?? '');
   if (readings.length === 1 && loose[1]?.length === 4)
@@ -73,6 +92,38 @@ export function lexDate(scan: Scan): boolean {
   else scan.faults.push(ambiguousDate(start, end, loose[0], readings));
   if (readings.length !== 1) scan.doubtful = true;
   emit(scan, DateToken, start, end, readings[0] ?? loose[0]);
+  return true;
+}
+
+/** Reads a date with the name of its month, or without anything between its digits. */
+function lexWrittenOutDate(scan: Scan): boolean {
+  const { text, at: start } = scan;
+  dayMonthYear.lastIndex = start;
+  closedDate.lastIndex = start;
+  const named = dayMonthYear.exec(text);
+  const found = named ?? closedDate.exec(text);
+  if (found === null) return false;
+  const begins = found[2]?.slice(0, 3).toLowerCase() ?? '';
+  const month =
+    named === null
+      ? Number(found[2])
+      : monthNames.findIndex((names) => names.some((name) => begins === name)) + 1;
+  const [year, day] = named === null ? [found[1], found[3]] : [found[3], found[1]];
+  if (month < 1 || month > 12) return false;
+  const end = start + found[0].length;
+  const two = (number: number) => String(number).padStart(2, '0');
+  const reading = `${year}-${two(month)}-${two(Number(day))}`;
+  if (isCalendarDay(Number(year), month, Number(day)))
+    scan.faults.push(
+      fault(start, end, `A date is written \`${reading}\`, not \`${found[0]}\`.`, [
+        writeFix(start, end, reading),
+      ]),
+    );
+  else {
+    scan.faults.push(fault(start, end, `\`${found[0]}\` is no day of the calendar.`));
+    scan.doubtful = true;
+  }
+  emit(scan, DateToken, start, end, reading);
   return true;
 }
 

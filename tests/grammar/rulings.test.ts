@@ -367,6 +367,16 @@ const rulings: Readonly<
     ],
     ['step "x" 2026-05-03 25:00', 'step; text x', 'syntax «25:00»'],
     ['step "x" 2026-05-03 17:60', 'step; text x', 'syntax «17:60»'],
+    ['step "x" 3 May 2026', 'step; text x; when 2026-05-03', 'syntax «3 May 2026»', '→ step "x" 2026-05-03'],
+    [
+      'step "x" 3. Mai 2026',
+      'step; text x; when 2026-05-03',
+      'syntax «3. Mai 2026»',
+      '→ step "x" 2026-05-03',
+    ],
+    ['step "x" 3-May-2026', 'step; text x; when 2026-05-03', 'syntax «3-May-2026»', '→ step "x" 2026-05-03'],
+    ['step "x" 20260503', 'step; text x; when 2026-05-03', 'syntax «20260503»', '→ step "x" 2026-05-03'],
+    ['step "x" 31 June 2026', 'step; text x', 'syntax «31 June 2026»'],
     ['step "x" 2026-5-3', 'step; text x; when 2026-05-03', 'syntax «2026-5-3»', '→ step "x" 2026-05-03'],
     ['step "x" 2026/05/03', 'step; text x; when 2026-05-03', 'syntax «2026/05/03»', '→ step "x" 2026-05-03'],
     [
