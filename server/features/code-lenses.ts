@@ -1,4 +1,5 @@
 /** What stands above a line: how far a step is, and how many logs use a line of a table of limits. */
+import type { StatementNode } from '../../grammar/index.ts';
 import type { Rebuild, Step } from '../rebuild/index.ts';
 import { countTorqued, fileKind } from '../rebuild/index.ts';
 import type { CheckedFile } from './checked.ts';
@@ -38,10 +39,16 @@ export function codeLensesOf(checked: CheckedFile): readonly CodeLens[] {
   if (rebuild.kind !== 'limits') return [];
   for (const block of file.blocks) {
     const name = declaredName(namesOf(block));
-    if (name !== undefined && block.statement?.kind !== 'assembly')
+    if (name !== undefined && isNamedInLogs(block.statement))
       lenses.push({ start: block.start + name.start, end: block.start + name.end, title: undefined });
   }
   return lenses;
+}
+
+/** Not what is worked out, nor what goes in part by part: no log names it, and it counts all the same. */
+function isNamedInLogs(statement: StatementNode | undefined): boolean {
+  const { kind, expression } = statement ?? {};
+  return kind !== 'assembly' && kind !== 'stack' && expression === undefined;
 }
 
 function declaredName(names: readonly Named[]): Named | undefined {

@@ -7,6 +7,8 @@ const limits = `limits "Tern 460"
 assembly top "Top"
 limit bore[rear] 67.500..67.520 mm
 fastener case-m8[1..4] M8 torque 24 ± 2 N·m
+limit wear[rear] = bore - 67.500 mm <= 0.05 mm
+stack top-end = head, gasket
 `;
 const log = (lines: string) => `log "x"\nuse "a.limits"\n${lines}`;
 
