@@ -25,6 +25,7 @@ suite('a person at a log', () => {
     await page.locator('.view-line', { hasText: '88' }).getByText('88').first().hover();
     const hover = page.locator('.monaco-hover:visible');
     await hover.getByText('in·lbf').first().waitFor();
+    await hover.getByText('Quick Fix...').first().waitFor();
     await picture(page, 'hover');
     await page.keyboard.press('Escape');
   });
