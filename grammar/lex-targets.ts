@@ -50,11 +50,50 @@ function lexTail(scan: Scan): void {
     scan.at = next;
     lexBrackets(scan);
     next = afterBlanks(text, scan.at);
-  }
+  } else if (next > scan.at && isDigit(text.charCodeAt(next)) && lexBareItems(scan, next))
+    next = afterBlanks(text, scan.at);
   if (text.charCodeAt(next) === 64) {
     scan.at = next;
     lexPlace(scan);
   }
+}
+
+/** Whole numbers and runs of them, `1-8` too, without brackets. */
+const bareItems =
+  /\d+(?:[ \t]*(?:\.\.|[-–])[ \t]*\d+)?(?:(?:[ \t]*,)?[ \t]*\d+(?:[ \t]*(?:\.\.|[-–])[ \t]*\d+)?)*/y;
+
+/**
+ * Reads `head 1..8` as `head[1..8]`, in an entry that has no value of its own there: a clause word or the end of the
+ * line must follow, and of a torque its `to` or `angle`, since `torque head 24` may be its value.
+ */
+function lexBareItems(scan: Scan, start: number): boolean {
+  const { text, at: from, clauses } = scan;
+  if (!clauses.has('because') || clauses.has('in') || clauses.has('until')) return false;
+  bareItems.lastIndex = start;
+  const written = bareItems.exec(text)?.[0] ?? '';
+  const end = start + written.length;
+  const next = afterBlanks(text, end);
+  const word = text.slice(next, wordEnd(text, next));
+  const ends = next >= scan.end || isLineBreak(text.charCodeAt(next)) || isCommentAt(text, next);
+  const follows = clauses.has('retorque')
+    ? word === 'to' || word === 'angle'
+    : ends || (next > end && clauses.has(word));
+  if (!follows) return false;
+  const items = written.replace(/[ \t]*(?:\.\.|[-–])[ \t]*/g, '..');
+  const name = scan.tokens[scan.count - 1]?.text ?? '';
+  scan.faults.push(
+    fault(start, end, `Members stand in brackets: \`${name}[${items}]\`.`, [
+      { title: `Write \`[${items}]\``, edits: [{ start: from, end, text: `[${items}]` }] },
+    ]),
+  );
+  emit(scan, OpenBracket, start, start, '');
+  for (const item of written.matchAll(/\d+|\.\.|[-–]/g)) {
+    const at = start + item.index;
+    if (/\d/.test(item[0])) emit(scan, Integer, at, at + item[0].length, item[0], Number(item[0]));
+    else emit(scan, Run, at, at + item[0].length, '..');
+  }
+  emit(scan, CloseBracket, end, end, '');
+  return true;
 }
 
 /** Where a name was wanted: a digit first, or something else that is no clause word. */

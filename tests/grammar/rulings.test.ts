@@ -442,6 +442,15 @@ const rulings: Readonly<
     ],
   ],
   placeholders: [
+    [
+      'torque x 1-8 to 24 N·m',
+      'torque; target x[1..8]; to 24 N·m',
+      'syntax «1-8»',
+      '→ torque x[1..8] to 24 N·m',
+    ],
+    ['torque x 24 N·m', 'torque; target x; to 24 N·m', 'syntax «24»', '→ torque x to 24 N·m'],
+    ['remove x 1, 3', 'remove; target x[1 3]', 'syntax «1, 3»', '→ remove x[1, 3]'],
+    ['fit x 2 new', 'fit; target x[2]; condition new', 'syntax «2»', '→ fit x[2] new'],
     ['torque x to ?', 'torque; target x; to ?'],
     ['torque x to ? N·m', 'torque; target x; to ? N·m'],
     ['measure x = ?', 'measure; target x; value ?'],

@@ -14,7 +14,6 @@ export interface Place {
 
 export interface LocatedFix {
   readonly title: string;
-  readonly keepsFacts: boolean;
   readonly edits: readonly (Place & { readonly text: string })[];
 }
 
@@ -69,7 +68,6 @@ export function located(checked: Checked, workspace: Workspace): LocatedFile {
       })),
       fixes: (finding.fixes ?? []).map((fix) => ({
         title: fix.title,
-        keepsFacts: fix.keepsFacts === true,
         edits: fix.edits.map((edit) => ({ ...placeOf(edit, workspace), text: edit.text })),
       })),
     };
