@@ -21,6 +21,7 @@ export const misplaced = rule({
   subject: 'rebuild',
   *check({ path, misplaced, kind, release, imports, scope, steps, byKind }) {
     for (const one of imports) yield* earlierLog(path, one, scope.machine);
+    const afterwards = misplaced.filter(({ reason }) => reason === 'after-release');
     const stepless = runsWithoutStep({ misplaced, steps, byKind });
     for (const { block, statement, reason } of misplaced) {
       const word = statement.keyword.text;
@@ -35,15 +36,10 @@ export const misplaced = rule({
         case 'before-any-step': {
           const run = stepless.get(block);
           if (run === undefined) break;
-          const others = run.lines - 1;
-          const all =
-            others === 0
-              ? ''
-              : `, and so ${others === 1 ? 'does one more line' : `do ${others} more lines`} below it`;
           const where = run.isFirst ? 'before any step' : 'after a signature, which ended the step';
           yield {
             at,
-            message: `\`${word}\` stands ${where}${all}. Begin one above it: step "what is done" 2026-05-03 09:00`,
+            message: `\`${word}\` stands ${where}${andMore(run.lines - 1)}. Begin one above it: step "what is done" 2026-05-03 09:00`,
             fixes: [
               {
                 title: 'Begin a step above',
@@ -54,9 +50,10 @@ export const misplaced = rule({
           break;
         }
         case 'after-release':
+          if (block !== afterwards[0]?.block) break;
           yield {
             at,
-            message: `\`${word}\` stands after the release, which closes the log: only notes may follow. Start a new log that uses this one.`,
+            message: `\`${word}\` stands after the release${andMore(afterwards.length - 1)}. It closes the log: only notes may follow. Start a new log that uses this one.`,
             ...(release === undefined
               ? {}
               : {
@@ -85,6 +82,11 @@ export const misplaced = rule({
     }
   },
 });
+
+function andMore(others: number): string {
+  if (others === 0) return '';
+  return `, and so ${others === 1 ? 'does one more line' : `do ${others} more lines`} below it`;
+}
 
 /** Lines that want a step, by the first of those with neither a step nor a signature between them. */
 function runsWithoutStep({
