@@ -13,6 +13,11 @@ export const mark: Request = {
       session.readUsed();
       const checked = session.check(uri);
       if (checked === undefined) return null;
+      const [unsaved] = unsavedUses(checked, session);
+      if (unsaved !== undefined)
+        return {
+          refused: `${unsaved} has changes that are not saved, and a mark pins it as it is kept. Save it, then write the mark.`,
+        };
       const plan = markEdits(checked.rebuild, { photos: photoDigests(checked, session) });
       if (!('edits' in plan)) return { refused: plan.message };
       const edits = plan.edits.map(({ path, block, start, end, text }) => ({
@@ -38,4 +43,18 @@ export function photoDigests({ path, rebuild }: Checked, session: Session): Read
     if (digest !== undefined) digests.set(file, digest);
   }
   return digests;
+}
+
+/**
+ * The used files, as the log writes them, that are open and not as they are kept. A pin of such a text would tell of a
+ * change for ever once it is thrown away: the line is signed by then.
+ */
+export function unsavedUses({ path, rebuild }: Checked, session: Session): readonly string[] {
+  const plain = (text: string) => text.replace(/^\ufeff/, '').replace(/\r\n?/g, '\n');
+  return rebuild.imports.flatMap(({ declaration: { file } }) => {
+    const used = resolveUsed(path, file);
+    const open = session.open.has(used) ? session.workspace.file(used)?.text : undefined;
+    const kept = open === undefined ? undefined : session.host.read(session.uri(used));
+    return open === undefined || kept === undefined || plain(open) === plain(kept) ? [] : [file];
+  });
 }

@@ -3,12 +3,12 @@ import type { CodeAction } from 'vscode-languageserver';
 import { type Finding, markEdits } from '../rebuild/index.ts';
 import type { Checked } from '../workspace/index.ts';
 import { actionOf } from './convert.ts';
-import { photoDigests } from './mark.ts';
+import { photoDigests, unsavedUses } from './mark.ts';
 import type { Session } from './session.ts';
 
 /** The action for a finding `unmarked`; none for any other, and none where no mark may be written. */
 export function writeMarkAction(finding: Finding, checked: Checked, session: Session): readonly CodeAction[] {
-  if (finding.rule !== 'unmarked') return [];
+  if (finding.rule !== 'unmarked' || unsavedUses(checked, session).length > 0) return [];
   const { rebuild } = checked;
   const plan = markEdits(rebuild, { closing: finding.at.block, photos: photoDigests(checked, session) });
   if (!('edits' in plan)) return [];

@@ -54,3 +54,34 @@ test('is offered on a signature without a mark, pins the table and the photograp
   expect(again.diagnostics.map(({ code }) => code)).toEqual(['import-changed']);
   await editor.close();
 });
+
+test('nothing is pinned that is not saved', async () => {
+  const editor = await startEditor(bundle.server);
+  const table = editor.write('tern.limits', 'limits "Tern 460"\n');
+  const text =
+    'log "Tern 460 no. 0117"\nuse "tern.limits"\nperson AQ "Ada Quill" builder\nstep "Look" 2026-05-02 14:00\n  note x\nsign AQ "Looked at" 2026-05-02 16:00\n';
+  const uri = editor.write('log.rebuild', text);
+  await editor.open(uri, text);
+  // Opened with other line breaks it is the same file.
+  await editor.open(table, 'limits "Tern 460"\r\n');
+  const ask = () =>
+    Promise.all([
+      editor.connection.sendRequest<object>('witnessmark/mark', { uri }),
+      editor.connection.sendRequest<CodeAction[]>('textDocument/codeAction', {
+        textDocument: { uri },
+        range: { start: { line: 5, character: 0 }, end: { line: 5, character: 0 } },
+        context: { diagnostics: [] },
+      }),
+    ]);
+  const [saved, offered] = await ask();
+  expect(saved).toHaveProperty('mark');
+  expect(offered.map(({ title }) => title)).toEqual(['Write the mark; pins tern.limits']);
+  await editor.change(table, 2, [{ text: 'limits "Tern 460, tried out"\n' }]);
+  const [unsaved, nothing] = await ask();
+  expect(unsaved).toEqual({
+    refused:
+      'tern.limits has changes that are not saved, and a mark pins it as it is kept. Save it, then write the mark.',
+  });
+  expect(nothing).toEqual([]);
+  await editor.close();
+});
