@@ -4,6 +4,7 @@ import type {
   ExpressionNode,
   NameNode,
   NumberNode,
+  PathNode,
   PlainSegment,
   QuantityNode,
   SegmentNode,
@@ -106,6 +107,23 @@ export function numberSegment(scan: Scan, from: Token, to: Token | undefined): P
     scan.doubtful = true;
   }
   return { kind: 'run', start, end: to.end, from: Math.min(value, to.value), to: Math.max(value, to.value) };
+}
+
+/** How many items a segment stands for, of those that are written out. */
+function countOf(segment: SegmentNode): number {
+  if (segment.kind === 'run') return segment.to - segment.from + 1;
+  return segment.kind === 'set' ? segment.members.reduce((sum, one) => sum + countOf(one), 0) : 1;
+}
+
+/** Segments with `/` between them. */
+export function longPath(scan: Scan, segments: readonly SegmentNode[], start: number, end: number): PathNode {
+  const counts = segments.map(countOf);
+  const count = counts.reduce((product, one) => product * one, 1);
+  if (count > mostItems && counts.every((one) => one <= mostItems)) {
+    scan.faults.push(fault(start, end, `A path names at most ${mostItems} items, and this one ${count}.`));
+    scan.doubtful = true;
+  }
+  return { start, end, segments: segments.slice() };
 }
 
 export function wholeSegment({ startOffset: start, end, text }: Token): SegmentNode {

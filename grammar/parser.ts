@@ -9,6 +9,7 @@ import { EmbeddedActionsParser, type IParserErrorMessageProvider, type IToken } 
 import {
   binary,
   exactSpread,
+  longPath,
   nameNode,
   numberNode,
   numberSegment,
@@ -469,7 +470,9 @@ class StatementParser extends EmbeddedActionsParser {
       this.CONSUME(Slash);
       segments.push(this.SUBRULE1(this.segment));
     });
-    return { start: first.start, end: this.endHere(), segments: segments.slice() };
+    return this.RECORDING_PHASE
+      ? { start: 0, end: 0, segments }
+      : longPath(this.scan, segments, first.start, this.endHere());
   });
 
   readonly paths = this.RULE('paths', (): readonly PathNode[] => {

@@ -26,6 +26,11 @@ const rulings: Readonly<
     ['note # all 3/8" of this', 'note; note # all 3/8" of this'],
     ['#10-32 UNF', 'unknown', 'syntax «#10-32»'],
   ],
+  'no path names more items than any machine has': [
+    ['part a[(1..99)/(1..101)] "x"', 'part; text x; target a[(1..99)/(1..101)]'],
+    ['part a[(1..99)/(1..102)] "x"', 'part; text x', 'syntax «(1..99)/(1..102)»'],
+    ['part a[1..10000] "x"', 'part; text x', 'syntax «1..10000»'],
+  ],
   'the word after a number is its unit': [
     ['measure x = 0.25 in in mm', 'measure; target x; value 0.25 in; in mm'],
     ['measure x = 3 turn', 'measure; target x; value 3 turn'],
