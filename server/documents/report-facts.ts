@@ -20,6 +20,7 @@ import {
   type Finding,
   fitCondition,
   type History,
+  hoursAtStart,
   hoursRun,
   type Instance,
   isCovered,
@@ -577,13 +578,14 @@ function machineOf(rebuild: Rebuild): LogReport['machine'] {
   if (machine === undefined) return null;
   const before = machine.hours;
   // Runs are in minutes mostly, and a machine's hours in tenths.
-  const decimals = Math.max(before?.decimals ?? 0, rebuild.runs.length > 0 ? 1 : 0);
+  const decimals = Math.max(before?.decimals ?? 1, rebuild.runs.length > 0 ? 1 : 0);
   const written = (hours: number | undefined) =>
     hours === undefined ? null : formatAmount(hours, 'h', decimals);
   return {
     name: machine.name,
     serial: machine.serial ?? null,
-    hoursBefore: quantityText(before),
+    // A log that does not state them starts with those that the earlier one ended with.
+    hoursBefore: before === undefined ? written(hoursAtStart(rebuild)) : quantityText(before),
     hoursRun: rebuild.runs.length === 0 ? null : written(hoursRun(rebuild)),
     hoursAfter: written(machineHours(rebuild)),
   };

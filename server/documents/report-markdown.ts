@@ -38,7 +38,7 @@ function header(report: LogReport): string {
   const hours =
     machine === null || machine.hoursBefore === null
       ? ''
-      : `, ${machine.hoursAfter === null ? machine.hoursBefore : `${machine.hoursBefore} to ${machine.hoursAfter}`}`;
+      : `, ${machine.hoursAfter === null || machine.hoursRun === null ? machine.hoursBefore : `${machine.hoursBefore} to ${machine.hoursAfter}`}`;
   const facts = [
     `**${stateText(report)}**`,
     machine === null

@@ -153,6 +153,19 @@ describe.each(logs)('the page of %s', (path) => {
   });
 });
 
+test('a log that states no hours shows those that the earlier one ended with, in tenths', () => {
+  const workspace = createWorkspace();
+  const machine = 'machine pump serial "4"';
+  workspace.set(
+    'first.rebuild',
+    `log "Pump"\n${machine} hours 310 h\nperson JM "Jory Marsh" inspector\nstep "Run" 2026-05-02\n  run 24 min\nrelease JM "Done" 2026-05-02 18:00\n`,
+  );
+  workspace.set('log.rebuild', `log "Pump again"\nuse "first.rebuild"\n${machine}\n`);
+  const checked = checkedIn(workspace, 'log.rebuild');
+  expect(reportFacts(checked)?.machine).toMatchObject({ hoursBefore: '310.4 h', hoursAfter: '310.4 h' });
+  expect(reportMarkdown(checked)).toContain('pump no. 4, 310.4 h ·');
+});
+
 describe('what the released log comes to', () => {
   const facts = factsOf(released);
   const member = (target: string) =>
