@@ -32,6 +32,8 @@ export interface MemberState {
   readonly loosened: Entry | undefined;
   /** The last time its lock was put on since it was last undone; see `isLocked`. */
   readonly locked: Entry | undefined;
+  /** The first time since then: a sealant put on once more later was on the thread all the same. */
+  readonly firstLocked: Entry | undefined;
   /** The lock that its last undoing took off. */
   readonly lockUndone: Entry | undefined;
   readonly striped: Entry | undefined;
@@ -134,6 +136,7 @@ interface MutableMember {
   fingerTight: Entry | undefined;
   loosened: Entry | undefined;
   locked: Entry | undefined;
+  firstLocked: Entry | undefined;
   lockUndone: Entry | undefined;
   striped: Entry | undefined;
   accepted: Entry | undefined;
@@ -176,6 +179,7 @@ export function buildFastenerGroup(
         fingerTight: undefined,
         loosened: undefined,
         locked: undefined,
+        firstLocked: undefined,
         lockUndone: undefined,
         striped: undefined,
         accepted: undefined,
@@ -216,6 +220,7 @@ export function buildFastenerGroup(
     member.tightenings = [];
     member.fingerTight = undefined;
     member.locked = undefined;
+    member.firstLocked = undefined;
     member.striped = undefined;
     member.loosened = entry;
     member.accepted = undefined;
@@ -325,6 +330,7 @@ export function buildFastenerGroup(
           if (entry.statement.name?.text === 'stripe') member.striped = entry;
           else if (entry.statement.name?.text === declaration.lock) {
             member.locked = entry;
+            member.firstLocked ??= entry;
             member.lockUndone = undefined;
           }
         }
@@ -353,7 +359,8 @@ export function buildFastenerGroup(
       ...member,
       done:
         member.tightenings.some((one) => one.final) ||
-        (!handled && member.history.length === 0 && keepsTorque(member.item)),
+        // A check of the torque that an earlier log gave it takes nothing from that.
+        (!handled && member.history.every((one) => one.retorque) && keepsTorque(member.item)),
     })),
     passes,
     skipped,
@@ -408,11 +415,11 @@ function isComplete(declaration: FastenerDeclaration, entry: Entry, earlier: rea
  * Whether a member's lock holds. A sealant is put on before it is torqued to the end and keeps through later passes; a
  * cotter, a wire or a tab comes after the last of them.
  */
-export function isLocked({ locked, tightenings }: MemberState, lockIsSealant: boolean): boolean {
-  if (locked === undefined) return false;
+export function isLocked({ locked, firstLocked, tightenings }: MemberState, lockIsSealant: boolean): boolean {
+  if (locked === undefined || firstLocked === undefined) return false;
   if (lockIsSealant) {
     const final = tightenings.find((one) => one.final)?.entry;
-    return final === undefined || isBefore(locked, final);
+    return final === undefined || isBefore(firstLocked, final);
   }
   const last = tightenings.at(-1)?.entry;
   return last === undefined || locked.index > last.index;
