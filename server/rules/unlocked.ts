@@ -26,6 +26,9 @@ function lackingOf({ members }: FastenerGroup, lockIsSealant: boolean): readonly
   for (const member of members) {
     const torqued = member.tightenings.at(-1)?.entry;
     if (torqued === undefined || !member.done || isLocked(member, lockIsSealant)) continue;
+    // A later pass over one that was not undone leaves the sealant on its thread as it was.
+    if (lockIsSealant && member.loosened === undefined && member.history.every((one) => one.retorque))
+      continue;
     const before = member.locked ?? member.lockUndone;
     const same = found.find((one) => one.torqued === torqued && one.before === before);
     if (same !== undefined) same.items.push(member.item);
