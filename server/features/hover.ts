@@ -95,6 +95,9 @@ type Found = { readonly at: Span; readonly markdown: string } | undefined;
 /** Units that torque screwdrivers are read in: from 5 N·m on they are only long numbers. Common practice. */
 const screwdriverUnits: ReadonlySet<string> = new Set(['cN·m', 'dN·m', 'in·ozf']);
 
+/** Nobody reads seconds for 1204.5 h: a value from here on is in the wrong unit for a person. */
+const LONGEST = 100_000;
+
 /**
  * The quantity in every other common unit, those of the team's system first: `= 2.65957 in · 2659.57 thou`; from
  * `lower` on, where it is the upper end of a range.
@@ -110,7 +113,7 @@ function conversions(
   };
   const isFirst = ({ unit }: Quantity) => system !== undefined && systemOf(unit) === system;
   const all = everydayConversions(quantity).filter(
-    ({ unit }) => !screwdriverUnits.has(unit) || toBase(quantity) < 5,
+    ({ unit, value }) => Math.abs(value) < LONGEST && (!screwdriverUnits.has(unit) || toBase(quantity) < 5),
   );
   const others = [...all.filter(isFirst), ...all.filter((one) => !isFirst(one))];
   return others.length === 0

@@ -56,7 +56,8 @@ export interface Misplaced {
     | 'after-release'
     | 'second-opening'
     | 'not-first'
-    | 'wrong-opening';
+    | 'wrong-opening'
+    | 'no-opening';
 }
 
 /** A `use` line with what became of it. */
@@ -468,6 +469,11 @@ function walk(
     }
   }
 
+  const first = opened ? undefined : blocks.find(({ statement }) => statement !== undefined);
+  const isTold =
+    first?.statement?.kind === 'unknown' || misplaced.some(({ reason }) => reason === 'wrong-opening');
+  if (first?.statement !== undefined && !isTold)
+    misplaced.unshift({ block: first, statement: first.statement, reason: 'no-opening' });
   const closed = lastSign === entries.length && lastSign > 0;
   return { steps, entries, release, misplaced, bound, rebound: undefined, closed, gone, come };
 }

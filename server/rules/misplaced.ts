@@ -2,6 +2,7 @@
 import type { Block } from '../../grammar/index.ts';
 import {
   earlierTrouble,
+  fileName,
   type Import,
   locate,
   type MachineDeclaration,
@@ -9,6 +10,13 @@ import {
   type Report,
 } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
+
+/** The line that each kind of file begins with. */
+const openings: Readonly<Record<Rebuild['kind'], { readonly word: string; readonly line: string }>> = {
+  rebuild: { word: 'log', line: '`log "what is rebuilt"`, which is its title in reports' },
+  limits: { word: 'limits', line: '`limits "what they are of, and which issue"`' },
+  bench: { word: 'bench', line: '`bench "whose tools and people"`' },
+};
 
 /**
  * Reports entries outside a log or before any step, text after the release, opening lines that are not first, and logs
@@ -72,6 +80,23 @@ export const misplaced = rule({
         case 'not-first':
           yield { at, message: `\`${word}\` must be the first line of the file: move it to the top.` };
           break;
+        case 'no-opening': {
+          const line = `${openings[kind].word} "${fileName(path)
+            .replace(/\.[^.]*$/, '')
+            .replaceAll('"', '')}"`;
+          yield {
+            at,
+            severity: 'warning',
+            message: `This file does not begin with ${openings[kind].line}.`,
+            fixes: [
+              {
+                title: `Begin with \`${line}\``,
+                edits: [{ ...locate(path, block, { start: 0, end: 0 }), text: `${line}\n` }],
+              },
+            ],
+          };
+          break;
+        }
         case 'wrong-opening':
           yield {
             at,

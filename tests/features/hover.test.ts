@@ -49,6 +49,10 @@ describe('quantities', () => {
     expect(hover('  torque case-m8[1] to 0‸.5 N·m')).toMatch(/50 cN·m/);
     expect(hover('  torque case-m8[1] to 5‸0 cN·m')).toMatch(/0\.50 N·m/);
   });
+  test('nor are hours in seconds', () => {
+    expect(hover('  run 120‸4.5 h "at sea"')).toMatch(/72\s?270 min/);
+    expect(hover('  run 120‸4.5 h "at sea"')).not.toMatch(/ s\b/);
+  });
   test('those of the system that the team reads in come first', () => {
     const said = (system: string) =>
       hover('  torque case-m8[1] to 2‸4 N·m', { configuration: `{ "units": "${system}" }` });
