@@ -35,7 +35,7 @@ export function trendCommand(program: Command, finish: (status: number) => void)
 
 const manual: Manual = {
   about: [
-    'A machine is known by its name and serial number. A new or reworked part begins anew. Where there are too few readings, or they scatter too much for their change, the tool says so and foretells nothing.',
+    'The earlier logs that a log uses are followed too. A machine is known by its name and serial number. A new or reworked part begins anew. Where there are too few readings, or they scatter too much for their change, the tool says so and foretells nothing.',
     'The line is fitted by least squares; the hours to a limit are the inverse prediction from it, between the hours that hold at 95 % (Fieller). It is an estimate, not a life.',
   ],
   exit: {
@@ -57,7 +57,11 @@ function trend(paths: readonly string[], { format, only, output }: Options): num
   const write = chosen('--format', format, formats);
   const { workspace, read: logs, unreadable } = readFiles(paths, isLog);
   for (const path of logs) readConfiguration(workspace, path);
-  const checked = logs.map((path) => workspace.check(path)).filter((one) => one !== undefined);
+  // With the earlier logs that each carries on from: a set goes on over what is added to it meanwhile.
+  const followed = new Set(logs);
+  for (const path of followed)
+    for (const earlier of workspace.check(path)?.rebuild.carried?.logs ?? []) followed.add(earlier.path);
+  const checked = [...followed].map((path) => workspace.check(path)).filter((one) => one !== undefined);
   const trends = trendsOf(checked).filter(
     ({ target }) =>
       only === undefined || only.some((name) => target === name || target.startsWith(`${name}[`)),

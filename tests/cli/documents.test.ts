@@ -123,3 +123,16 @@ test('due: 1 when something is overdue, 0 when not, one machine to the hours', (
     err: expect.stringContaining('--hours takes'),
   });
 });
+
+test('trend follows the earlier logs that a log carries on from', () => {
+  const logsOf = (...paths: readonly string[]) => {
+    const { trends } = JSON.parse(run(['trend', ...paths, '--format', 'json']).out) as {
+      readonly trends: readonly object[];
+    };
+    return trends;
+  };
+  const later = '0117-after-a-season.rebuild';
+  expect(readFileSync(join(folder, later), 'utf8')).toContain(`use "${LOG}"`);
+  expect(logsOf(later).length).toBeGreaterThan(0);
+  expect(logsOf(later)).toEqual(logsOf(LOG, later));
+});
