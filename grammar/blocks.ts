@@ -177,7 +177,7 @@ function parseBlocks(
     const own = text.slice(start, at);
     const known = reusable?.get(own);
     if (known === undefined) {
-      const read = readOnce(own, head - start, kind === 'statement');
+      const read = readOnce(own, head - start, kind === 'statement', reusable !== undefined);
       blocks.push({
         start,
         line,
@@ -205,17 +205,18 @@ const nothing: readonly never[] = [];
 type BlockContent = Pick<Block, 'text' | 'statement' | 'comments' | 'faults'>;
 
 /**
- * What the blocks that were read last hold, by their text: the logs of a workshop say the same lines over and over.
- * When `recent` is full it takes the place of `older`; what is asked for again comes back from there.
+ * What blocks that were read more than once hold, by their text: the logs of a workshop say the same lines over and
+ * over. When `recent` is full it takes the place of `older`; what is asked for again comes back from there.
  */
 let recent = new Map<string, BlockContent>();
 let older: ReadonlyMap<string, BlockContent> = recent;
 const MOST_KEPT = 4000;
 const LONGEST_KEPT = 200;
 
-/** `parseBlock`, remembered. */
-function readOnce(text: string, head: number, isStatement: boolean): BlockContent {
-  if (text.length > LONGEST_KEPT) return parseBlock(ownCopy(text), head, isStatement);
+/** `parseBlock`, remembered from the second time on; `edited` is the text of a file that had another before. */
+function readOnce(text: string, head: number, isStatement: boolean, edited: boolean): BlockContent {
+  const mayBeKnown = text.length <= LONGEST_KEPT && wasSeen(text);
+  if (!mayBeKnown) return parseBlock(edited ? ownCopy(text) : text, head, isStatement);
   let known = recent.get(text);
   if (known !== undefined) return known;
   known = older.get(text) ?? parseBlock(ownCopy(text), head, isStatement);
@@ -225,6 +226,26 @@ function readOnce(text: string, head: number, isStatement: boolean): BlockConten
   }
   recent.set(known.text, known);
   return known;
+}
+
+/** Marks of texts that were read, each by a few of its letters: most lines stand once, and are not worth keeping. */
+const seen = new Uint8Array(1 << 16);
+const MOST_SEEN = seen.length / 4;
+let marks = 0;
+
+/** Whether a text like this was read before; now it was. */
+function wasSeen(text: string): boolean {
+  let hash = text.length;
+  for (let i = text.length - 1; i >= 0; i -= 2) hash = Math.imul(hash ^ text.charCodeAt(i), 0x01000193);
+  const mark = (hash ^ (hash >>> 15)) & (seen.length - 1);
+  if (seen[mark] === 1) return true;
+  if (marks >= MOST_SEEN) {
+    seen.fill(0);
+    marks = 0;
+  }
+  seen[mark] = 1;
+  marks++;
+  return false;
 }
 
 /** The same text, not as a slice, which would hold the whole text of its file in memory: names of properties are not. */

@@ -252,8 +252,6 @@ function resolve(
     };
   }
   const space = declaration.kind === 'limit' ? limitSpace(scope, name) : spaceOf(declaration);
-  const known = resolved.get(node);
-  if (known?.space === space && known.as.declaration === declaration) return known.as;
   const selection = selectItems(node, space, orderOf(declaration));
   for (const unknown of selection.unknown)
     unresolved.push({
@@ -263,13 +261,8 @@ function resolve(
       candidates: space.items,
       declaration,
     });
-  const as = { node, name, declaration, items: selection.items, ordered: selection.ordered };
-  if (selection.unknown.length === 0) resolved.set(node, { space, as });
-  return as;
+  return { node, name, declaration, items: selection.items, ordered: selection.ordered };
 }
-
-/** What targets without an unknown member last stood for: lines that say the same share their nodes. */
-const resolved = new WeakMap<TargetNode, { readonly space: ItemSpace; readonly as: Resolved }>();
 
 interface LimitSpaces {
   readonly items: ItemSpace;

@@ -71,6 +71,11 @@ export function generateLog(lines: number, seed: number, limits = 'tern.limits')
   return `${out.slice(0, lines).join('\n')}\n`;
 }
 
+/** The same log with a remark behind every line, so that no line says what another one says. */
+export function withoutRepeats(text: string, mark: string): string {
+  return text.replace(/[^\n]+/g, (line, at) => `${line} # ${mark} ${at}`);
+}
+
 /** The files of a repository of logs, each with its path; ten machines, each with a folder of its own. */
 export function* generateRepository(
   logs: number,

@@ -140,7 +140,7 @@ const ms = (value) => Number(value.toFixed(2));
 const ratio = (value, base) => Number((value / base).toFixed(2));
 
 try {
-  const { generateLog, generateRepository, limitsText } = await import(
+  const { generateLog, generateRepository, limitsText, withoutRepeats } = await import(
     pathToFileURL(bundle('tests/bench/generate.ts', 'generate.mjs', 'esm')).href
   );
   console.log('Core, in lines a second (median; heap of a checked log after collection)');
@@ -151,12 +151,16 @@ try {
   console.table(JSON.parse(core.stdout));
 
   cpSync('dist', join(folder, 'dist'), { recursive: true });
-  for (const name of ['few', 'many']) {
+  for (const name of ['few', 'many', 'unlike']) {
     mkdirSync(join(folder, name));
     writeFileSync(join(folder, name, 'tern.limits'), limitsText);
   }
   writeFileSync(join(folder, 'few', 'a.rebuild'), generateLog(1_000, 1));
-  for (let i = 0; i < 200; i++) writeFileSync(join(folder, 'many', `${i}.rebuild`), generateLog(500, i + 1));
+  for (let i = 0; i < 200; i++) {
+    const text = generateLog(500, i + 1);
+    writeFileSync(join(folder, 'many', `${i}.rebuild`), text);
+    writeFileSync(join(folder, 'unlike', `${i}.rebuild`), withoutRepeats(text, String(i)));
+  }
   for (const [path, text] of generateRepository(1_000, 500)) {
     mkdirSync(dirname(join(folder, 'thousand', path)), { recursive: true });
     writeFileSync(join(folder, 'thousand', path), text);
@@ -166,6 +170,7 @@ try {
   const empty = timeProcess([join(folder, 'empty.cjs')], 9);
   const few = timeProcess([cli, 'check', join(folder, 'few')], 5);
   const many = timeProcess([cli, 'check', join(folder, 'many')], 3);
+  const unlike = timeProcess([cli, 'check', join(folder, 'unlike')], 3);
   const thousand = (...words) => timeProcess([cli, 'check', join(folder, 'thousand'), ...words], 3);
   const [one, two, share] = [
     thousand('--threads', '1'),
@@ -177,6 +182,7 @@ try {
     { what: 'empty Node process', ms: ms(empty), ratio: 1 },
     { what: 'check, 1 000 lines', ms: ms(few), ratio: ratio(few, empty) },
     { what: 'check, 100 000 lines in 200 files', ms: ms(many), ratio: ratio(many, empty) },
+    { what: 'the same, no line twice', ms: ms(unlike), ratio: ratio(unlike, empty) },
     { what: 'check, 500 000 lines in 1 000 files', ms: ms(one), ratio: ratio(one, empty) },
     { what: 'the same on two threads', ms: ms(two), ratio: ratio(two, empty) },
     { what: 'the first of four shares of it', ms: ms(share), ratio: ratio(share, empty) },

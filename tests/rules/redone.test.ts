@@ -121,12 +121,12 @@ test('a line that only part of is done again still stands', () => {
   );
 });
 
-test('a line that says the same as another is told like it', () => {
-  const twice = (line: string, rule: string) => {
+test('each of four lines that say the same is told', () => {
+  const told = (line: string, rule: string) => {
     const workspace = createWorkspace();
-    workspace.set('log.rebuild', `${HEAD}step "Measure" 2026-05-02 10:00 by AQ\n${line}\n${line}\n`);
+    workspace.set('log.rebuild', `${HEAD}step "Measure" 2026-05-02 10:00 by AQ\n${`${line}\n`.repeat(4)}`);
     return workspace.check('log.rebuild')!.findings.filter((finding) => finding.rule === rule).length;
   };
-  expect(twice('  measure gap = 15 mm', 'unit-slip')).toBe(2);
-  expect(twice('  measure gap = 30 mm with M2', 'tool-out-of-range')).toBe(2);
+  expect(told('  measure gap = 15 mm', 'unit-slip')).toBe(4);
+  expect(told('  measure gap = 30 mm with M2', 'tool-out-of-range')).toBe(4);
 });
