@@ -1,6 +1,7 @@
 /** `witnessmark/mark`: the edit that pins what a log uses and writes the mark of its last signature without one. */
 
-import { markEdits, photosOf } from '../rebuild/index.ts';
+import { parse } from '../../grammar/index.ts';
+import { fileDigest, markEdits, photosOf } from '../rebuild/index.ts';
 import { type Checked, resolveUsed } from '../workspace/index.ts';
 import { type DocumentParams, type MarkResult, markMethod } from './methods.ts';
 import type { Request, Session } from './session.ts';
@@ -50,11 +51,11 @@ export function photoDigests({ path, rebuild }: Checked, session: Session): Read
  * change for ever once it is thrown away: the line is signed by then.
  */
 export function unsavedUses({ path, rebuild }: Checked, session: Session): readonly string[] {
-  const plain = (text: string) => text.replace(/^\ufeff/, '').replace(/\r\n?/g, '\n');
   return rebuild.imports.flatMap(({ declaration: { file } }) => {
     const used = resolveUsed(path, file);
-    const open = session.open.has(used) ? session.workspace.file(used)?.text : undefined;
+    const open = session.open.has(used) ? session.workspace.file(used) : undefined;
     const kept = open === undefined ? undefined : session.host.read(session.uri(used));
-    return open === undefined || kept === undefined || plain(open) === plain(kept) ? [] : [file];
+    if (open === undefined || kept === undefined) return [];
+    return fileDigest(open) === fileDigest(parse(kept)) ? [] : [file];
   });
 }
