@@ -7,6 +7,7 @@ import {
   type Fix,
   type Instance,
   judgeReading,
+  lastInStep,
   lastMarkedStart,
   notTorqued,
   type Unresolved,
@@ -48,7 +49,7 @@ export function actionsAt(checked: CheckedFile, start: number, end: number): rea
   }
   const step = checked.rebuild.steps.find((one) => one.block === block);
   for (const one of step?.unresolved ?? []) actions.push(...declareIt(checked, one));
-  if (block.statement.kind === 'covers') actions.push(...stillDue(checked));
+  if (block.statement.kind === 'covers') actions.push(...notSpokenOf(checked));
   actions.push(...equivalent(block, start - block.start));
   return actions.filter(({ edits }) => edits.every((edit) => isUnmarked(checked, edit)));
 }
@@ -116,11 +117,9 @@ function readLines(name: string, instances: readonly Instance[]): readonly strin
 }
 
 /** What the covered assemblies ask for and no line speaks of yet, below the last entry. */
-function stillDue(checked: CheckedFile): readonly Action[] {
+function notSpokenOf(checked: CheckedFile): readonly Action[] {
   const { entries, characteristics, fastenerGroups } = checked.rebuild;
-  const last = entries.findLast(
-    ({ step, kind }) => step !== undefined && kind !== 'sign' && kind !== 'release',
-  );
+  const last = lastInStep(entries);
   if (last === undefined) return [];
   const lines = characteristics
     .filter(({ required, derived }) => required && !derived)

@@ -492,11 +492,12 @@ function bindReadings(
   const bases = target.node.items === undefined ? [''] : target.node.items.flatMap(expandPath);
   const basePlaces = target.node.place === undefined ? [''] : expandPath(target.node.place);
   const isPlace = (path: string) => places.index.has(path) || places.below.has(path);
-  const saidTwice = statement.rows
-    .flatMap((row, i) => (i === 0 ? row.cells : row.cells.slice(0, 1)))
-    .find(
-      ({ text }) => text !== '' && target.node.items !== undefined && bases.includes(text) && !isPlace(text),
-    );
+  const saidTwice =
+    target.node.items === undefined
+      ? undefined
+      : statement.rows
+          .flatMap((row, i) => (i === 0 ? row.cells : row.cells.slice(0, 1)))
+          .find(({ text }) => text !== '' && bases.includes(text) && !isPlace(text));
   if (saidTwice !== undefined) {
     unresolved.push({
       at: locate(path, block, target.node),
@@ -780,4 +781,9 @@ export function isBefore(one: Entry, other: Entry): boolean {
     if (minutes !== 0) return minutes > 0;
   }
   return one.index < other.index;
+}
+
+/** The last entry of the last step that has one, above the line that ends the step. */
+export function lastInStep(entries: readonly Entry[]): Entry | undefined {
+  return entries.findLast(({ step, kind }) => step !== undefined && kind !== 'sign' && kind !== 'release');
 }

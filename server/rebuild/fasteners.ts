@@ -169,27 +169,26 @@ export function buildFastenerGroup(
   const { name, space } = declaration;
   const before = stagesBeforeFinal(declaration);
   const stageCount = before.length + 1;
-  const members = new Map<string, MutableMember>(
-    space.items.map((item) => [
+  const members = new Map<string, MutableMember>();
+  for (const item of space.items) {
+    const earlier = carried.find((one) => one.item === item);
+    members.set(item, {
       item,
-      {
-        item,
-        tightenings: [],
-        history: [],
-        fingerTight: undefined,
-        loosened: undefined,
-        locked: undefined,
-        firstLocked: undefined,
-        lockUndone: undefined,
-        striped: undefined,
-        accepted: undefined,
-        spent: carried.find((one) => one.item === item)?.spent,
-        left: carried.find((one) => one.item === item)?.torqued,
-        handled: false,
-        reached: new Set<number>(),
-      },
-    ]),
-  );
+      tightenings: [],
+      history: [],
+      fingerTight: undefined,
+      loosened: undefined,
+      locked: undefined,
+      firstLocked: undefined,
+      lockUndone: undefined,
+      striped: undefined,
+      accepted: undefined,
+      spent: earlier?.spent,
+      left: earlier?.torqued,
+      handled: false,
+      reached: new Set<number>(),
+    });
+  }
   const passes: Pass[] = [];
   const skipped: SkippedStage[] = [];
   const reused: Reuse[] = [];

@@ -11,11 +11,25 @@ const dayOf = (entry: Entry) => entry.moment?.date ?? entry.step?.moment?.date;
 const isMended = (entry: Entry, rebuild: Rebuild) =>
   (entry.kind === 'measure' ? corrected(entry) : doneAgain(entry))(rebuild);
 
+/** The last day of a log: its times stay the same list while an edit changes none of them. */
+const lastDays = new WeakMap<Rebuild['timed'], string>();
+
+function lastDay(timed: Rebuild['timed']): string {
+  let last = lastDays.get(timed);
+  if (last === undefined) {
+    last = timed.reduce(
+      (day, { moment }) => (moment !== undefined && moment.date > day ? moment.date : day),
+      '',
+    );
+    lastDays.set(timed, last);
+  }
+  return last;
+}
+
 /** The lines that each tool was used in past its calibration, of those that still stand. */
 function usesPastDue(rebuild: Rebuild): ReadonlyMap<ToolDeclaration, readonly Entry[]> {
   const uses = new Map<ToolDeclaration, Entry[]>();
-  let last = '';
-  for (const { moment } of rebuild.timed) if (moment !== undefined && moment.date > last) last = moment.date;
+  const last = lastDay(rebuild.timed);
   // All lines are looked through only where some tool is past due.
   if (![...rebuild.scope.tools.values()].some(({ due }) => due !== undefined && due < last)) return uses;
   for (const entry of rebuild.entries) {

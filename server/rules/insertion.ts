@@ -2,6 +2,7 @@
 import {
   type Entry,
   type Fix,
+  lastInStep,
   lastMarkedStart,
   locate,
   type Reading,
@@ -24,9 +25,7 @@ export function lineBelow({ path, block, statement }: Entry, line: string): Fix[
  * ends the step. None where a mark stands over it: what was signed stays as it was signed.
  */
 export function lastEntry(rebuild: Rebuild): Entry | undefined {
-  const last = rebuild.entries.findLast(
-    ({ step, kind }) => step !== undefined && kind !== 'sign' && kind !== 'release',
-  );
+  const last = lastInStep(rebuild.entries);
   return last !== undefined && last.block.start > lastMarkedStart(rebuild) ? last : undefined;
 }
 
