@@ -240,7 +240,9 @@ export function missingUnit(
   number: string,
   where: ClauseName | FixedName,
 ): SyntaxFault {
-  const units = likelyUnits[where] ?? [];
+  const usual = likelyUnits[where] ?? [];
+  // A whole number in a table may be so many teeth or turns.
+  const units = where === 'limit' && /^\d+$/.test(number) ? [...usual, 'count'] : usual;
   return {
     rule: 'missing-unit',
     start,

@@ -22,6 +22,7 @@ import {
   type Spread,
   type SpreadOptions,
   type SpreadRefusal,
+  sameKind,
   spreadOf,
 } from '../quantities/index.ts';
 import { type Location, locate } from './finding.ts';
@@ -330,9 +331,9 @@ export function declare(
         space: members,
         thread: statement.thread?.text,
         propertyClass: clauseValue(statement, 'class')?.text,
-        torque: spread(clauseValue(statement, 'torque'), refusals, bareTolerance(context)),
+        torque: spread(clauseValue(statement, 'torque'), refusals, bareTolerance(context, 'N·m')),
         stages: (clauseValue(statement, 'stages') ?? []).map(quantity).filter(present),
-        angle: spread(clauseValue(statement, 'angle'), refusals, bareTolerance(context)),
+        angle: spread(clauseValue(statement, 'angle'), refusals, bareTolerance(context, '°')),
         drag: spread(clauseValue(statement, 'drag'), refusals),
         lock: clauseValue(statement, 'lock')?.text,
         pattern: patternOf(statement),
@@ -449,10 +450,14 @@ export function declare(
   }
 }
 
-/** A bare torque is met within 5 % (common practice), unless `tolerance` says otherwise. */
-function bareTolerance(context: DeclarationContext): SpreadOptions {
+/**
+ * A bare torque is met within 5 % (common practice), unless `tolerance` says otherwise; so is a bare angle. One that is
+ * stated in a unit of another kind (`± 2 N·m` above an angle) says nothing of it.
+ */
+function bareTolerance(context: DeclarationContext, unit: 'N·m' | '°'): SpreadOptions {
   const stated = context.tolerance === undefined ? undefined : quantityOf(context.tolerance);
-  return { bareTolerance: stated ?? bareTorqueTolerance };
+  const holds = stated !== undefined && (stated.unit === '%' || sameKind(stated.unit, unit));
+  return { bareTolerance: holds ? stated : bareTorqueTolerance };
 }
 
 function patternOf(statement: StatementNode): FastenerDeclaration['pattern'] {

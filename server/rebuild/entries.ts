@@ -27,7 +27,7 @@ import {
   minutesBetween,
   parseInstant,
 } from '../calculations/index.ts';
-import { kindOf, type Quantity, quantityOf } from '../quantities/index.ts';
+import { kindOf, type Quantity, type QuantityKind, quantityOf } from '../quantities/index.ts';
 import type { Declaration, LimitDeclaration, ToolDeclaration } from './declarations.ts';
 import { type Location, locate } from './finding.ts';
 import { expandPath, type ItemSpace, itemSpace, type Selection, selectItems, selectPlaces } from './items.ts';
@@ -376,7 +376,7 @@ function firstUnitKind(readings: readonly Reading[]): string | undefined {
 }
 
 /** The kind of quantity that a tool deals in, by what its register states. */
-export function toolKind(tool: ToolDeclaration): string | undefined {
+export function toolKind(tool: ToolDeclaration): QuantityKind | undefined {
   const unit = (tool.range ?? tool.resolution ?? tool.uncertainty)?.unit;
   return unit === undefined ? undefined : kindOf(unit);
 }

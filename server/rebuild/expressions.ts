@@ -119,7 +119,10 @@ export function evaluate(
 ): Worked {
   const limitUnit = (declaration.limit ?? declaration.wear)?.unit;
   const evaluator = evaluatorFor(bindings, limitUnit);
-  const value = evaluator.work(expression);
+  const result = evaluator.work(expression);
+  // What is left of a division is a plain number; beside a limit in % it is a part of a hundred (0.5 is 50 %).
+  const isPart = result?.kind === 'count' && limitUnit !== undefined && kindOf(limitUnit) === 'ratio';
+  const value: Interval | undefined = isPart ? { ...result, kind: 'ratio' } : result;
   const { decimals, unit, missing, readings, mismatch } = evaluator.found;
   return { value, decimals, unit: limitUnit ?? unit, missing, readings, mismatch };
 }

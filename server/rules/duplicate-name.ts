@@ -1,5 +1,6 @@
 /** A name declared twice. */
 import { rule } from './rule.ts';
+import { withArticle } from './wording.ts';
 
 /** Reports the second declaration of a name; the first one stands. */
 export const duplicateName = rule({
@@ -9,10 +10,9 @@ export const duplicateName = rule({
   subject: 'duplicate',
   *check({ declaration, first }) {
     const elsewhere = first.path === declaration.path ? '' : ` in ${first.path}`;
-    const what = first.kind === declaration.kind ? `a ${declaration.kind}` : `a ${first.kind}`;
     yield {
       at: declaration.at,
-      message: `${declaration.name} is already ${what}${elsewhere}. Give one of the two another name.`,
+      message: `${declaration.name} is already ${withArticle(first.kind)}${elsewhere}. Give one of the two another name.`,
       related: [{ at: first.at, message: `${first.name} is first declared here` }],
     };
   },

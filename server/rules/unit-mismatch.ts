@@ -29,9 +29,11 @@ import {
   type Report,
   type Scope,
   type ToolDeclaration,
+  toolKind,
   writeTarget,
 } from '../rebuild/index.ts';
 import { nothing, rule } from './rule.ts';
+import { doneAgain } from './standing.ts';
 import { refOf } from './wording.ts';
 
 function measures(quantity: Quantity): string {
@@ -72,7 +74,7 @@ function judgeQualifier(reading: Reading, declaration: LimitDeclaration): Report
   const difference =
     reading.qualifier === undefined
       ? `which does not say whether it is ${qualifier}, as its limit does`
-      : `and its limit ${qualifier === undefined ? 'says nothing of that' : `is ${qualifier}`}`;
+      : `and its limit ${qualifier === undefined ? `says nothing of ${reading.qualifier}` : `is ${qualifier}`}`;
   return {
     at: reading.at,
     message: `${subject} is ${text}, ${difference}${refOf(declaration)}.${reading.qualifier === undefined && unit !== undefined ? ` If it was, write ${text} ${qualifier}.` : ''}`,
@@ -137,6 +139,8 @@ function* judgeExpression(declaration: LimitDeclaration, scope: Scope): Iterable
   yield* clashes;
   const own = (declaration.limit ?? declaration.wear)?.unit;
   const wanted = own === undefined ? undefined : kindOf(own);
+  // What is left of a division is a plain number, and 0.5 is 50 %.
+  if (kind === 'count' && wanted === 'ratio') return;
   if (clashes.length === 0 && kind !== undefined && wanted !== undefined && kind !== wanted)
     yield {
       at: locate(path, block, expression),
@@ -182,7 +186,7 @@ function* judgeClauses({ statement, path, block }: Declaration): Iterable<Report
 }
 
 /** What a tool's certificate states is of the kind that the tool reads, or in % of it. */
-function* judgeTool(tool: ToolDeclaration): Iterable<Report> {
+function* judgeRegister(tool: ToolDeclaration): Iterable<Report> {
   const { range, statement, path, block } = tool;
   for (const name of ['resolution', 'uncertainty'] as const) {
     const stated = tool[name];
@@ -211,8 +215,77 @@ function firstQuantity(node: SpreadNode): QuantityNode | undefined {
   return all.find((one) => one.unit !== undefined && one.unit.name !== '%');
 }
 
+/** How far a bare torque below may be off: a torque, or in % of it. */
+function judgeTolerance({ statement, path, block }: Declaration): Report | undefined {
+  const { tolerance } = statement;
+  const quantity = tolerance === undefined ? undefined : quantityOf(tolerance);
+  if (tolerance === undefined || quantity === undefined) return undefined;
+  if (quantity.unit === '%' || kindOf(quantity.unit) === 'torque') return undefined;
+  return {
+    at: locate(path, block, tolerance),
+    message: `${measures(quantity)}, and a torque or % is wanted here. Until then a bare torque below is met within 5 %.`,
+  };
+}
+
+/** How long a machine ran, and the hours until which something holds or that it has at release. */
+function judgeHours({ statement, path, block }: Entry): Report | undefined {
+  const until = clauseValue(statement, 'until');
+  const node =
+    statement.kind === 'run'
+      ? statement.quantity
+      : until !== undefined && 'number' in until
+        ? until
+        : clauseValue(statement, 'hours');
+  const quantity = node === undefined ? undefined : quantityOf(node);
+  if (node === undefined || quantity === undefined || kindOf(quantity.unit) === 'time') return undefined;
+  return {
+    at: locate(path, block, node),
+    message: `${measures(quantity)}, and a time is wanted here, such as ${statement.kind === 'run' ? 'min or h' : 'h'}.`,
+  };
+}
+
+const RATES: ReadonlySet<string> = new Set(['speed', 'velocity', 'power']);
+const PURE_NUMBERS: ReadonlySet<string> = new Set(['ratio', 'count', 'mixture']);
+const ELECTRICAL: ReadonlySet<string> = new Set(['voltage', 'current', 'resistance']);
+
+/** What may be worked out from what another kind of tool shows: a torque from a spring balance and its arm. */
+const WORKED_OUT: Readonly<Record<string, readonly QuantityKind[]>> = {
+  angle: ['length'],
+  area: ['length'],
+  volume: ['length', 'mass'],
+  torque: ['force', 'mass'],
+  force: ['mass', 'pressure'],
+  mass: ['force'],
+  pressure: ['force'],
+};
+
+/** Whether a value of one kind may be had with a tool for another; one meter reads all that is electrical. */
+function mayCome(kind: QuantityKind, own: QuantityKind): boolean {
+  if (kind === own || kind.includes('/') || RATES.has(kind) || PURE_NUMBERS.has(kind)) return true;
+  if (ELECTRICAL.has(own) && ELECTRICAL.has(kind)) return true;
+  return WORKED_OUT[kind]?.includes(own) === true;
+}
+
+/** The tool that a line itself names, where it cannot have given what the line states. */
+function judgeTool(entry: Entry, stated: Quantity | undefined): Report | undefined {
+  const { tool, statement, path, block } = entry;
+  const at = clauseNode(statement, 'with')?.value;
+  const own = tool === undefined ? undefined : toolKind(tool);
+  const kind = stated === undefined ? undefined : kindOf(stated.unit);
+  if (tool === undefined || at === undefined || own === undefined) return undefined;
+  if (stated === undefined || kind === undefined || mayCome(kind, own)) return undefined;
+  return {
+    at: locate(path, block, at),
+    message: `${measures(stated)}, and ${tool.name} measures ${kindPhrase(own)}: name the tool that it was done with.`,
+    related: [{ at: tool.at, message: `${tool.name} is registered here` }],
+  };
+}
+
 /** The clauses of a torque that have units of their own. */
-const CLAUSES = ['angle', 'drag', 'set', 'adapter'] as const;
+const CLAUSES = ['angle', 'drag', 'set', 'adapter', 'with'] as const;
+
+/** The entries that state a length of time in their own right. */
+const HOURS: ReadonlySet<string> = new Set(['run', 'accept', 'release']);
 
 /** The torque and the temperature of an entry whose unit is of another kind than is wanted. */
 function* judgeEntry(entry: Entry): Iterable<Report> {
@@ -226,6 +299,10 @@ function* judgeEntry(entry: Entry): Iterable<Report> {
   )
     yield { at, message: `${measures(entry.temperature)}, and a temperature is wanted here, such as °C.` };
   if (entry.kind === 'torque') yield* torqueClauses(entry);
+  const hours = judgeHours(entry);
+  if (hours !== undefined) yield hours;
+  const tool = entry.angle === undefined ? judgeTool(entry, entry.torque) : undefined;
+  if (tool !== undefined) yield { ...tool, mended: doneAgain(entry) };
 }
 
 /** A reading in a unit of another kind than its limit, with another qualifier, or in words. */
@@ -255,16 +332,26 @@ export const unitMismatch = rule({
     const plain =
       temperature === undefined &&
       (torque === undefined || kindOf(torque.unit) === 'torque') &&
-      (entry.kind !== 'torque' || !CLAUSES.some((name) => hasClause(statement, name)));
+      (entry.kind !== 'torque' || !CLAUSES.some((name) => hasClause(statement, name))) &&
+      !HOURS.has(entry.kind);
     return plain ? nothing : judgeEntry(entry);
   },
   also: {
     *characteristic({ instances }) {
+      // A line may hold many readings: of its tool it is told once.
+      const told = new Set<Entry>();
       for (const { declaration, readings } of instances)
         for (const { reading, history } of readings) {
           // A slip that was corrected is none any more.
-          const report = history === 'corrected' ? undefined : judgeReading(reading, declaration);
+          if (history === 'corrected') continue;
+          const report = judgeReading(reading, declaration);
           if (report !== undefined) yield report;
+          const { entry } = reading;
+          if (report !== undefined || told.has(entry)) continue;
+          const tool = judgeTool(entry, reading.high ?? reading.low);
+          if (tool === undefined) continue;
+          told.add(entry);
+          yield tool;
         }
     },
     *declaration(declaration, { scope }) {
@@ -273,7 +360,9 @@ export const unitMismatch = rule({
         if (refusal.refused === 'unit-mismatch')
           yield { at: locate(path, block, span), message: refusal.explanation };
       yield* judgeClauses(declaration);
-      if (declaration.kind === 'tool') yield* judgeTool(declaration);
+      const tolerance = judgeTolerance(declaration);
+      if (tolerance !== undefined) yield tolerance;
+      if (declaration.kind === 'tool') yield* judgeRegister(declaration);
       if (declaration.kind !== 'limit') return;
       yield* judgeExpression(declaration, scope);
       const { limit, wear } = declaration;

@@ -7,9 +7,11 @@ import {
   locate,
   namesIn,
   type Report,
+  type Scope,
   type Unresolved,
 } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
+import { withArticle } from './wording.ts';
 
 /** Names that could have been meant: one that differs only in case alone, else the nearest few. */
 export function nearestNames(text: string, candidates: readonly string[]): readonly string[] {
@@ -39,8 +41,6 @@ function report(at: Location, text: string, opening: string, candidates: readonl
   }));
   return { at, message: `${opening}${meant}`, fixes };
 }
-
-const withArticle = (noun: string) => `${/^[aeiou]/.test(noun) ? 'an' : 'a'} ${noun}`;
 
 function describe({ at, text, what, candidates, declaration }: Unresolved): Report {
   if (what === 'heading') {
@@ -93,6 +93,24 @@ function missingName(at: Location, text: string, what: string, candidates: reado
   };
 }
 
+/** How a limit that is worked out leads to another: the names on the way, the last of them the one sought. */
+function wayTo(
+  sought: string,
+  from: string,
+  scope: Scope,
+  seen = new Set<string>(),
+): readonly string[] | undefined {
+  if (from === sought) return [sought];
+  if (seen.has(from)) return undefined;
+  seen.add(from);
+  for (const { expression } of scope.limits.get(from) ?? [])
+    for (const { name } of expression === undefined ? [] : namesIn(expression)) {
+      const way = wayTo(sought, name.text, scope, seen);
+      if (way !== undefined) return [from, ...way];
+    }
+  return undefined;
+}
+
 /** Reports names in entries, steps and declarations that nothing declares, with the nearest ones. */
 export const unknownName = rule({
   id: 'unknown-name',
@@ -132,12 +150,16 @@ export const unknownName = rule({
             yield* missing(declaration.grade.part.node.name, 'part', [...scope.parts.keys()]);
           if (declaration.expression !== undefined)
             for (const target of namesIn(declaration.expression)) {
-              if (target.name.text === declaration.name)
-                yield {
-                  at: locate(path, block, target),
-                  message: `${declaration.name} cannot be worked out from itself.`,
-                };
-              else yield* missing(target.name, 'limit', [...scope.limits.keys()]);
+              const round = wayTo(declaration.name, target.name.text, scope);
+              if (round === undefined) {
+                yield* missing(target.name, 'limit', [...scope.limits.keys()]);
+                continue;
+              }
+              const through = round.slice(0, -1);
+              yield {
+                at: locate(path, block, target),
+                message: `${declaration.name} cannot be worked out from itself${through.length === 0 ? '' : `, and ${listItems(through)} ${through.length === 1 ? 'rests' : 'rest'} on it`}.`,
+              };
             }
           break;
         case 'stack':

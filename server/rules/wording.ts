@@ -12,6 +12,11 @@ export function missedBy(judgement: Judgement): string {
   return side === 'above' ? `${miss} over the limit of ${end}` : `${miss} under the limit of ${end}`;
 }
 
+/** `a part`, `an assembly`. */
+export function withArticle(noun: string): string {
+  return `${/^[aeiou]/.test(noun) ? 'an' : 'a'} ${noun}`;
+}
+
 /** ` (ref 3.3)`, or nothing. */
 export function refOf(declaration: { readonly ref: string | undefined }): string {
   return declaration.ref === undefined ? '' : ` (ref ${declaration.ref})`;
