@@ -2,6 +2,7 @@
 import { clauseValue } from '../../grammar/index.ts';
 import { convert, formatAmount, formatQuantity, quantityOf } from '../quantities/index.ts';
 import {
+  type CarriedConcession,
   concessionsIn,
   daysBetween,
   dealtWithIn,
@@ -9,6 +10,7 @@ import {
   hoursAtEnd,
   type Life,
   type Location,
+  listItems,
   livesOf,
   machineHours,
   type Rebuild,
@@ -120,7 +122,7 @@ function byMachine(rebuilds: readonly Rebuild[]): ReadonlyMap<string, readonly R
   return machines;
 }
 
-/** What comes due by one log, what it took over from earlier ones included; keys are `kind name[item]`. */
+/** What comes due by one log, what it took over from earlier ones included; keys are `kind name[item]`, of a concession for places with ` @ places`. */
 function* dueIn(log: Rebuild): Iterable<readonly [key: string, found: Found]> {
   for (const life of livesOf(log)) yield [keyOf('life', life.name, life.item), lifeOf(life)];
   for (const { name, declaration, members } of log.fastenerGroups)
@@ -134,8 +136,10 @@ function* dueIn(log: Rebuild): Iterable<readonly [key: string, found: Found]> {
     }
   for (const { name, item, torqued, atHours } of stillWaiting(log))
     yield [keyOf('retorque', name, item), retorqueOf(log, name, item, torqued, atHours)];
-  for (const { name, item, entry } of concessionsIn(log))
-    yield [keyOf('concession', name, item), concessionOf(name, item, entry)];
+  for (const one of concessionsIn(log)) {
+    const key = keyOf('concession', one.name, one.item);
+    yield [one.places === undefined ? key : `${key} @ ${one.places.join(' ')}`, concessionOf(one)];
+  }
 }
 
 function keyOf(kind: DueKind, name: string, item: string): string {
@@ -145,7 +149,8 @@ function keyOf(kind: DueKind, name: string, item: string): string {
 /** Whether a later log says anything of what a key names: then what it says counts. */
 function speaksOf(log: Rebuild, key: string): boolean {
   const [kind = ''] = key.split(' ', 1);
-  const named = (name: string, item: string) => key === `${kind} ${name}[${item}]`;
+  const [whole] = key.split(' @ ', 1);
+  const named = (name: string, item: string) => whole === `${kind} ${name}[${item}]`;
   if (kind === 'life')
     return log.parts.some(({ name, members }) =>
       members.some((one) => one.events.length > 0 && named(name, one.item)),
@@ -190,14 +195,14 @@ function retorqueOf(
   };
 }
 
-function concessionOf(name: string, item: string, entry: Entry): Found {
+function concessionOf({ name, item, entry, places }: CarriedConcession): Found {
   const until = clauseValue(entry.statement, 'until');
   const quantity = until !== undefined && 'kind' in until ? quantityOf(until) : undefined;
   const hours = quantity === undefined ? undefined : convert(quantity.value, quantity.unit, 'h');
   return {
     kind: 'concession',
     what: memberKey(name, item),
-    text: `accepted: ${clauseValue(entry.statement, 'because')?.text ?? '?'}`,
+    text: `accepted${places === undefined ? '' : ` at ${listItems(places)}`}: ${clauseValue(entry.statement, 'because')?.text ?? '?'}`,
     dueOn: until !== undefined && !('kind' in until) ? (until.date ?? null) : null,
     dueAtHours: hours ?? null,
     at: placeOf(entry),

@@ -13,6 +13,7 @@ import {
   type UnitSystem,
 } from '../quantities/index.ts';
 import {
+  acceptedAt,
   type Characteristic,
   type EndsUncertainty,
   type Entry,
@@ -755,6 +756,13 @@ function memberOf(
     (a, b) => (a === undefined || severityOf[b] > severityOf[a] ? b : a),
     undefined,
   );
+  const past = [
+    ...standing.map(({ verdict, place }) => ({
+      verdict,
+      accepted: acceptedAt(instance, place) !== undefined,
+    })),
+    { verdict: workedOut?.verdict ?? null, accepted: acceptedAt(instance) !== undefined },
+  ].filter(({ verdict }) => verdict !== null && verdict !== 'inside');
   const shares = [...standing, ...(workedOut === null ? [] : [workedOut])]
     .map((one) => one.used)
     .filter((used) => used !== null);
@@ -790,7 +798,7 @@ function memberOf(
     missing: instance.missing,
     verdict:
       worst !== undefined
-        ? worst !== 'inside' && instance.accepted !== undefined
+        ? past.some((one) => one.accepted) && !past.some((one) => !one.accepted && one.verdict === 'outside')
           ? 'accepted'
           : worst
         : standing.length > 0 || workedOut !== null

@@ -2,6 +2,7 @@
 import { type Block, blockAt, type QuantityNode } from '../../grammar/index.ts';
 import { convertQuantity, formatQuantity, otherUnit, quantityOf } from '../quantities/index.ts';
 import {
+  acceptedAt,
   type Entry,
   type FastenerGroup,
   type Fix,
@@ -178,8 +179,8 @@ function concession(checked: CheckedFile, entry: Entry): readonly Action[] {
     const instance = checked.rebuild.characteristics
       .find((one) => one.name === reading.name)
       ?.instances.find((one) => one.item === reading.item);
-    if (instance === undefined || instance.accepted !== undefined || !instance.standing.includes(reading))
-      continue;
+    if (instance === undefined || !instance.standing.includes(reading)) continue;
+    if (acceptedAt(instance, reading.place) !== undefined) continue;
     const judged = judgeReading(reading, instance.declaration, instance.fittedNew !== undefined);
     if (judged?.judgement.verdict === 'outside') past.add(writeTarget(reading.name, reading.item));
   }

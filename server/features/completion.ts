@@ -17,6 +17,7 @@ import {
   quantity,
 } from '../quantities/index.ts';
 import {
+  acceptedAt,
   type Declaration,
   type FastenerGroup,
   type Instance,
@@ -1139,10 +1140,11 @@ function declaredIdeas(keyword: string, { checked }: Context): readonly Idea[] {
       for (const instance of instances) {
         const isPast = instance.standing.some(
           (reading) =>
+            acceptedAt(instance, reading.place) === undefined &&
             judgeReading(reading, instance.declaration, instance.fittedNew !== undefined)?.judgement
               .verdict === 'outside',
         );
-        if (isPast && instance.accepted === undefined)
+        if (isPast)
           ideas.push({
             label: writeTarget(name, instance.item),
             kind: 'target',

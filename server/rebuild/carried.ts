@@ -6,7 +6,7 @@ import { clauseValue } from '../../grammar/index.ts';
 import { minutesBetween } from '../calculations/index.ts';
 import { contains, convert, quantityOf, standing } from '../quantities/index.ts';
 import type { Import, Rebuild } from './bind.ts';
-import type { Instance } from './characteristics.ts';
+import type { Concession, Instance } from './characteristics.ts';
 import type { FastenerDeclaration, MachineDeclaration } from './declarations.ts';
 import type { Entry, Moment } from './entries.ts';
 import type { MemberState, Spent } from './fasteners.ts';
@@ -51,11 +51,10 @@ export interface CarriedFastener {
   readonly spent: Spent | undefined;
 }
 
-/** A concession of an earlier log, for one member. */
-export interface CarriedConcession {
+/** A concession of an earlier log, for one member or some of its places. */
+export interface CarriedConcession extends Concession {
   readonly name: string;
   readonly item: string;
-  readonly entry: Entry;
 }
 
 export interface CarriedOver {
@@ -220,23 +219,23 @@ function takeFasteners(log: Rebuild, fasteners: Map<string, Map<string, CarriedF
  */
 export function* concessionsIn(log: Rebuild): Iterable<CarriedConcession> {
   for (const { name, instances } of log.characteristics)
-    for (const instance of instances) {
-      const { item, accepted: entry } = instance;
-      if (entry !== undefined && (entry.path !== log.path || isPast(instance))) yield { name, item, entry };
-    }
+    for (const instance of instances)
+      for (const { entry, places } of instance.concessions)
+        if (entry.path !== log.path || isPast(instance, places))
+          yield { name, item: instance.item, entry, places };
   for (const { name, declaration, members } of log.fastenerGroups)
     for (const member of members) {
       const { item, accepted: entry } = member;
       if (entry !== undefined && (!member.done || isOutside(member, declaration)))
-        yield { name, item, entry };
+        yield { name, item, entry, places: undefined };
     }
   for (const part of log.parts)
     for (const member of part.members) {
       const entry = concessionForPart(part, member, log.scope.people);
-      if (entry !== undefined) yield { name: part.name, item: member.item, entry };
+      if (entry !== undefined) yield { name: part.name, item: member.item, entry, places: undefined };
     }
   for (const { name, declaration, accepted: entry } of log.inspections)
-    if (declaration !== undefined && entry !== undefined) yield { name, item: '', entry };
+    if (declaration !== undefined && entry !== undefined) yield { name, item: '', entry, places: undefined };
 }
 
 /** What a log has done to things, so that an earlier concession for them is over. */
@@ -254,8 +253,11 @@ export function* dealtWithIn(log: Rebuild): Iterable<Pick<CarriedConcession, 'na
 }
 
 function takeConcessions(log: Rebuild, concessions: Map<string, Map<string, CarriedConcession>>): void {
-  for (const { name, item } of dealtWithIn(log)) concessions.get(name)?.delete(item);
-  for (const one of concessionsIn(log)) below(concessions, one.name).set(one.item, one);
+  for (const { name, item } of dealtWithIn(log))
+    for (const [key, one] of concessions.get(name) ?? [])
+      if (one.item === item) concessions.get(name)?.delete(key);
+  for (const one of concessionsIn(log))
+    below(concessions, one.name).set(`${one.item} @ ${one.places?.join(' ') ?? ''}`, one);
 }
 
 /** Whether a torque or a drag of a fastener was outside its range since a new one was fitted. */
@@ -267,15 +269,16 @@ function isOutside({ history }: MemberState, { torque, drag }: FastenerDeclarati
   });
 }
 
-/** Whether a reading that stands, or what is worked out, is past its limit. */
-function isPast(instance: Instance): boolean {
+/** Whether a reading that stands (of these places), or what is worked out, is past its limit. */
+function isPast(instance: Instance, places: Concession['places']): boolean {
   const asNew = instance.fittedNew !== undefined;
-  const worked = workedValue(instance);
+  const worked = places === undefined ? workedValue(instance) : undefined;
   return (
     instance.standing.some(
       (reading) =>
-        reading.word !== undefined ||
-        judgeReading(reading, instance.declaration, asNew)?.judgement.verdict !== 'inside',
+        (places === undefined || places.includes(reading.place)) &&
+        (reading.word !== undefined ||
+          judgeReading(reading, instance.declaration, asNew)?.judgement.verdict !== 'inside'),
     ) ||
     (worked !== undefined && judgeValue(worked, instance.declaration, asNew)?.verdict !== 'inside')
   );

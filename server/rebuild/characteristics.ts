@@ -30,12 +30,19 @@ export interface Instance {
   readonly missing: readonly string[];
   /** The value of a derived limit as worked out from the readings that stand. */
   readonly worked: Worked | undefined;
-  /** The concession that stands for it: of this log, or of an earlier one. */
-  readonly accepted: Entry | undefined;
+  /** The concessions that stand for it, the later ones last: of earlier logs, then of this one. */
+  readonly concessions: readonly Concession[];
   /** When what it is `of`, or is worked out from, was replaced or reworked. */
   readonly renewals: readonly Cut[];
   /** The fitting of a new part that it is `of`: the range for new parts holds. */
   readonly fittedNew: Entry | undefined;
+}
+
+/** An inspector's concession for a member, or for some of its places. */
+export interface Concession {
+  readonly entry: Entry;
+  /** Undefined: all of the member, what is worked out for it too. */
+  readonly places: readonly string[] | undefined;
 }
 
 export interface Characteristic {
@@ -110,7 +117,7 @@ export function buildCharacteristic(from: CharacteristicInputs, inputs: readonly
         missing,
         worked,
         fittedNew: newPart(declaration, item, from.events),
-        accepted: concessionFor(item, renewals, from),
+        concessions: concessionsFor(item, renewals, from),
         renewals,
       });
     }
@@ -167,24 +174,33 @@ function renewalsOf(cuts: readonly Cut[], item: string, sources: readonly Charac
 }
 
 /**
- * The last concession by an inspector (rule no-authority says so of anybody else) for what is in the machine: it ends
- * when the part that it speaks of is replaced or reworked.
+ * The concessions by an inspector (rule no-authority says so of anybody else) for what is in the machine: one ends when
+ * the part that it speaks of is replaced or reworked, and a later one for the same takes its place.
  */
-function concessionFor(
+function concessionsFor(
   item: string,
   renewals: readonly Cut[],
   { name, concessions, carriedConcessions, scope }: CharacteristicInputs,
-): Entry | undefined {
-  const own = concessions.findLast(
-    (entry) =>
-      isByInspector(entry, scope.people) &&
-      entry.targets.some((target) => target.name === name && target.items.includes(item)),
-  );
-  if (own !== undefined)
-    return renewals.some(({ since, onlyAsFound }) => !onlyAsFound && since.index > own.index)
-      ? undefined
-      : own;
-  return renewals.length > 0 ? undefined : carriedConcessions.find((one) => one.item === item)?.entry;
+): readonly Concession[] {
+  const all: Concession[] = renewals.length > 0 ? [] : carriedConcessions.filter((one) => one.item === item);
+  for (const entry of concessions) {
+    if (!isByInspector(entry, scope.people)) continue;
+    if (renewals.some(({ since, onlyAsFound }) => !onlyAsFound && since.index > entry.index)) continue;
+    for (const target of entry.targets)
+      if (target.name === name && target.items.includes(item)) all.push({ entry, places: target.places });
+  }
+  return all.filter((one, i) => !all.slice(i + 1).some((later) => covers(later, one)));
+}
+
+function covers({ places }: Concession, other: Concession): boolean {
+  return places === undefined || (other.places?.every((place) => places.includes(place)) ?? false);
+}
+
+/** The concession that stands for a place of a member; without a place, for what is worked out for all of it. */
+export function acceptedAt({ concessions }: Instance, place?: string): Entry | undefined {
+  return concessions.findLast(
+    ({ places }) => places === undefined || (place !== undefined && places.includes(place)),
+  )?.entry;
 }
 
 /** The last fitting of what a limit is `of`, when a new part went in. */

@@ -93,6 +93,8 @@ export interface Resolved {
   readonly declaration: Declaration | undefined;
   readonly items: readonly string[];
   readonly ordered: Selection['ordered'];
+  /** Of a concession for places (`bore[rear] @ top`): those places; not given when it is for all of the member. */
+  readonly places?: readonly string[];
 }
 
 export interface Entry {
@@ -331,6 +333,9 @@ export function bindEntry(
   if ((kind === 'sign' || kind === 'release') && statement.name !== undefined)
     lookUp(path, block, statement.name, scope.people, 'person', unresolved);
 
+  if (kind === 'accept' && targets[0] !== undefined)
+    targets[0] = withPlaces(path, block, targets[0], scope, unresolved);
+
   if (kind === 'fit') checkGrade(path, block, statement, targets[0], scope, unresolved);
 
   const temperature = clauseValue(statement, 'temp');
@@ -408,6 +413,25 @@ function checkApplied(
     what: 'sealant or lock',
     candidates: [...scope.sealants.keys(), ...locks, 'stripe'],
   });
+}
+
+/** What a concession is for, with its places where it names some. */
+function withPlaces(
+  path: string,
+  block: Block,
+  target: Resolved,
+  scope: Scope,
+  unresolved: Unresolved[],
+): Resolved {
+  const { declaration } = target;
+  if (target.node.place === undefined || declaration?.kind !== 'limit') return target;
+  const declared = limitPlaces(scope, target.name);
+  const { places, unknown } = selectPlaces(target.node.place, declared);
+  // What is worked out is of its member, and has no places.
+  const worked = declaration.expression === undefined ? [] : places;
+  const wrong = [...unknown, ...worked.map((text) => ({ span: target.node.place ?? target.node, text }))];
+  reportPlaces(path, block, wrong, declared, target, unresolved);
+  return { ...target, places };
 }
 
 const gradesByPart = new WeakMap<Scope, ReadonlyMap<string, readonly string[]>>();

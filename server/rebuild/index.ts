@@ -27,6 +27,7 @@ export {
   waitingTorque,
 } from './carried.ts';
 export {
+  acceptedAt,
   type Characteristic,
   type Instance,
   isOpenFinding,

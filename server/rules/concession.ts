@@ -2,6 +2,7 @@
 import { clauseNode, clauseValue } from '../../grammar/index.ts';
 import { convert, formatAmount, formatQuantity, quantityOf } from '../quantities/index.ts';
 import {
+  acceptedAt,
   type CarriedConcession,
   type Characteristic,
   concessionForPart,
@@ -9,7 +10,9 @@ import {
   type FastenerGroup,
   hoursAtEnd,
   type InspectionHistory,
+  type Instance,
   type Location,
+  listItems,
   locate,
   logDate,
   type MemberState,
@@ -24,7 +27,8 @@ import {
   writeValue,
 } from '../rebuild/index.ts';
 import { dragAt, dragsOutside } from './drag-out-of-range.ts';
-import { judgedValues } from './out-of-limits.ts';
+import { foundPast } from './found-worn.ts';
+import { judgedValues, wrongWords } from './out-of-limits.ts';
 import { rule } from './rule.ts';
 import { isAccepted, torqueAt, torquesOutside } from './torque-out-of-spec.ts';
 import { missedBy, refOf } from './wording.ts';
@@ -76,14 +80,11 @@ export const concession = rule({
   subject: 'rebuild',
   *check(rebuild) {
     for (const characteristic of rebuild.characteristics) {
-      if (!characteristic.instances.some(({ accepted }) => accepted !== undefined)) continue;
-      for (const { instance, judgement, value, at, subject } of judgedValues(characteristic)) {
-        const entry = instance.accepted;
-        if (entry === undefined || judgement.verdict === 'inside') continue;
-        const unit = judgement.bound?.unit ?? value.unit;
-        const past = `${subject} is ${writeValue(value, judgement, unit)}, ${missedBy(judgement)}${refOf(instance.declaration)}`;
+      if (characteristic.instances.every(({ concessions }) => concessions.length === 0)) continue;
+      for (const { instance, place, at, what } of pastLimits(characteristic)) {
+        const entry = acceptedAt(instance, place);
         const related = { at: instance.declaration.at, message: 'the limit stands here' };
-        yield tellOf(past, entry, rebuild, { at, related });
+        if (entry !== undefined) yield tellOf(what, entry, rebuild, { at, related });
       }
       yield* leftOver(characteristic, rebuild);
     }
@@ -98,6 +99,31 @@ export const concession = rule({
         if (scope.limits.get(one.name) === undefined) yield* leftOverOfOthers(one, rebuild);
   },
 });
+
+/** What may be accepted of a limit: values, words and readings as found; `place` is undefined for what is worked out. */
+interface PastLimit {
+  readonly instance: Instance;
+  readonly place: string | undefined;
+  readonly at: Location;
+  readonly what: string;
+}
+
+function* pastLimits(characteristic: Characteristic): Iterable<PastLimit> {
+  for (const { instance, reading, judgement, value, at, subject } of judgedValues(characteristic)) {
+    const unit = judgement.bound?.unit ?? value.unit;
+    const what = `${subject} is ${writeValue(value, judgement, unit)}, ${missedBy(judgement)}${refOf(instance.declaration)}`;
+    yield { instance, place: reading?.place, at, what };
+  }
+  for (const { instance, reading, what, wanted } of wrongWords(characteristic))
+    yield {
+      instance,
+      place: reading.place,
+      at: reading.at,
+      what: `${what}, and ${wanted}${refOf(instance.declaration)}`,
+    };
+  for (const { instance, reading, what } of foundPast(characteristic))
+    yield { instance, place: reading.place, at: reading.at, what };
+}
 
 /** What is told of something that an inspector accepted: what it is, by whom, and whether the time has passed. */
 function tellOf(
@@ -209,17 +235,19 @@ function speakOf(targets: Entry['targets'], name: string, item: string): boolean
 
 /** Concessions of earlier logs whose time has passed, and nothing of the kind has been measured since. */
 function* leftOver({ name, instances }: Characteristic, rebuild: Rebuild): Iterable<Report> {
-  for (const { item, accepted: entry, standing, worked } of instances) {
-    if (entry === undefined || entry.path === rebuild.path || worked?.value !== undefined) continue;
-    if (standing.some((reading) => !reading.placeholder)) continue;
-    const over = expired(entry, rebuild);
-    if (over === undefined) continue;
-    const here = acceptedHere(entry);
-    yield {
-      at: here.at,
-      severity: 'error',
-      message: `${writeTarget(name, item)} was ${accepted(entry, over)}. ${REMEDY}`,
-      related: [here],
-    };
+  for (const { item, concessions, readings, worked } of instances) {
+    if (worked?.value !== undefined || readings.some(({ reading }) => !reading.placeholder)) continue;
+    for (const { entry, places } of concessions) {
+      const over = entry.path === rebuild.path ? undefined : expired(entry, rebuild);
+      if (over === undefined) continue;
+      const here = acceptedHere(entry);
+      const where = places === undefined ? '' : ` @ ${listItems(places)}`;
+      yield {
+        at: here.at,
+        severity: 'error',
+        message: `${writeTarget(name, item)}${where} was ${accepted(entry, over)}. ${REMEDY}`,
+        related: [here],
+      };
+    }
   }
 }

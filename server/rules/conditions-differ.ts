@@ -2,6 +2,7 @@
 import { clauseNode } from '../../grammar/index.ts';
 import { convert, formatQuantity, formatSpread, type Quantity, type Spread } from '../quantities/index.ts';
 import {
+  acceptedAt,
   type Entry,
   isOpenFinding,
   type LimitDeclaration,
@@ -80,10 +81,11 @@ export const conditionsDiffer = rule({
   *check({ instances }) {
     const seen = new Set<Entry>();
     for (const instance of instances) {
-      if (instance.declaration.conditions.length === 0 || instance.accepted !== undefined) continue;
+      if (instance.declaration.conditions.length === 0) continue;
       for (const judged of instance.readings) {
-        const { entry, placeholder } = judged.reading;
+        const { entry, placeholder, place } = judged.reading;
         if (placeholder || seen.has(entry) || !isOpenFinding(instance, judged)) continue;
+        if (acceptedAt(instance, place) !== undefined) continue;
         seen.add(entry);
         const report = judge(entry, instance.declaration);
         if (report !== undefined) yield report;

@@ -1,5 +1,6 @@
 /** A value past its limit. */
 import {
+  acceptedAt,
   type Characteristic,
   type Instance,
   type Judgement,
@@ -90,6 +91,44 @@ export function relatedReadings(instance: Instance) {
   }));
 }
 
+/** A reading in words that its limit does not allow, or a number where words are wanted. */
+interface WrongWord {
+  readonly instance: Instance;
+  readonly reading: Reading;
+  /** `main-jet is "160"`. */
+  readonly what: string;
+  /** `the limit allows "165" or "168"`. */
+  readonly wanted: string;
+  readonly allowed: string;
+  /** The word that stands there without its quotes. */
+  readonly unquoted: string | undefined;
+}
+
+/** Every standing reading that its limit's words do not allow. */
+export function* wrongWords({ name, instances }: Characteristic): Iterable<WrongWord> {
+  for (const instance of instances) {
+    const { words } = instance.declaration;
+    if (words === undefined) continue;
+    const allowed = words.map((word) => `"${word}"`).join(' or ');
+    for (const reading of instance.standing) {
+      if (reading.word !== undefined ? words.includes(reading.word) : reading.placeholder) continue;
+      const written = reading.entry.block.text.slice(reading.at.start, reading.at.end);
+      const unquoted = words.includes(written) ? written : undefined;
+      yield {
+        instance,
+        reading,
+        what: `${writeTarget(name, reading.item, reading.place)} is ${written}`,
+        wanted:
+          unquoted === undefined
+            ? `the limit allows ${allowed}`
+            : `words as values stand in quotes: write "${unquoted}"`,
+        allowed,
+        unquoted,
+      };
+    }
+  }
+}
+
 /** Reports standing values past the wear limit, or past the range for new parts where that is what holds. */
 export const outOfLimits = rule({
   id: 'out-of-limits',
@@ -97,28 +136,19 @@ export const outOfLimits = rule({
   title: 'value past its limit',
   subject: 'characteristic',
   *check(characteristic) {
-    for (const instance of characteristic.instances) {
-      const { words, ref } = instance.declaration;
-      if (words === undefined || instance.accepted !== undefined) continue;
-      for (const reading of instance.standing) {
-        const allowed = words.map((word) => `"${word}"`).join(' or ');
-        const written = reading.entry.block.text.slice(reading.at.start, reading.at.end);
-        if (reading.word !== undefined ? words.includes(reading.word) : reading.placeholder) continue;
-        const wanted = words.includes(written)
-          ? `words as values stand in quotes: write "${written}"`
-          : `the limit allows ${allowed}`;
-        yield {
-          at: reading.at,
-          message: `${writeTarget(characteristic.name, reading.item, reading.place)} is ${written}: ${wanted}${ref === undefined ? '' : ` (ref ${ref})`}.`,
-          related: [{ at: instance.declaration.at, message: `the limit is ${allowed}` }],
-          ...(words.includes(written)
-            ? { fixes: [{ title: `Write "${written}"`, edits: [{ ...reading.at, text: `"${written}"` }] }] }
-            : {}),
-        };
-      }
+    for (const { instance, reading, what, wanted, allowed, unquoted } of wrongWords(characteristic)) {
+      if (acceptedAt(instance, reading.place) !== undefined) continue;
+      yield {
+        at: reading.at,
+        message: `${what}: ${wanted}${refOf(instance.declaration)}.`,
+        related: [{ at: instance.declaration.at, message: `the limit is ${allowed}` }],
+        ...(unquoted === undefined
+          ? {}
+          : { fixes: [{ title: `Write "${unquoted}"`, edits: [{ ...reading.at, text: `"${unquoted}"` }] }] }),
+      };
     }
     for (const { instance, judgement, value, at, subject, reading } of judgedValues(characteristic)) {
-      if (judgement.verdict !== 'outside' || instance.accepted !== undefined) continue;
+      if (judgement.verdict !== 'outside' || acceptedAt(instance, reading?.place) !== undefined) continue;
       const { declaration, fittedNew } = instance;
       const unit = judgement.bound?.unit ?? value.unit;
       const because =

@@ -1,5 +1,5 @@
 /** A value outside the range for new parts, inside the wear limit. */
-import { writeValue } from '../rebuild/index.ts';
+import { acceptedAt, writeValue } from '../rebuild/index.ts';
 import { judgedValues, relatedReadings } from './out-of-limits.ts';
 import { rule } from './rule.ts';
 import { missedBy, percent, refOf } from './wording.ts';
@@ -15,7 +15,7 @@ export const pastNew = rule({
   subject: 'characteristic',
   *check(characteristic) {
     for (const { instance, judgement, value, at, subject, reading } of judgedValues(characteristic)) {
-      if (judgement.verdict !== 'past-new' || instance.accepted !== undefined) continue;
+      if (judgement.verdict !== 'past-new' || acceptedAt(instance, reading?.place) !== undefined) continue;
       const { declaration } = instance;
       const unit = judgement.bound?.unit ?? value.unit;
       const { used } = judgement;

@@ -2,6 +2,7 @@
 import { materialNames } from '../calculations/index.ts';
 import { convertDifference, formatAmount, formatNumber } from '../quantities/index.ts';
 import {
+  acceptedAt,
   at20,
   awayFrom20,
   type Characteristic,
@@ -82,6 +83,7 @@ function* correctedValues(characteristic: Characteristic, instance: Instance): I
     const correction = correctionOf(reading, instance);
     const value = correction === undefined ? undefined : readingValue(reading);
     if (value === undefined || correction === undefined) continue;
+    if (acceptedAt(instance, reading.place) !== undefined) continue;
     const add = (end: number | undefined) => (end === undefined ? undefined : end + correction);
     const corrected = moved(value, add(value.low), add(value.high));
     const subject = writeTarget(name, reading.item, reading.place);
@@ -102,7 +104,7 @@ function* correctedValues(characteristic: Characteristic, instance: Instance): I
   }
   const { worked } = instance;
   const readings = worked?.readings.filter((reading) => awayFrom20(reading) !== undefined) ?? [];
-  if (worked === undefined || readings.length === 0) return;
+  if (worked === undefined || readings.length === 0 || acceptedAt(instance) !== undefined) return;
   const at = placeOfWorked(instance);
   const value = workedValue(instance);
   if (at === undefined || value === undefined) return;
@@ -199,6 +201,7 @@ function unknownMaterial(instance: Instance): Report | undefined {
     const temperature = awayFrom20(reading);
     const value = readingValue(reading);
     if (temperature === undefined || value === undefined) continue;
+    if (acceptedAt(instance, reading.place) !== undefined) continue;
     const { part, tool, partName, toolName } = materialsOf(reading, instance.declaration);
     if (part !== undefined && tool !== undefined) continue;
     const width = widthIn(instance, value.unit);
@@ -224,7 +227,6 @@ export const temperatureMatters = rule({
   subject: 'characteristic',
   *check(characteristic) {
     for (const instance of characteristic.instances) {
-      if (instance.accepted !== undefined) continue;
       const found: Corrected[] = [];
       for (const one of correctedValues(characteristic, instance)) {
         const matters =

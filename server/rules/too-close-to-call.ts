@@ -2,6 +2,7 @@
 import { judge } from '../calculations/index.ts';
 import { convert, convertDifference, formatAmount, kindOf } from '../quantities/index.ts';
 import {
+  acceptedAt,
   awayFrom20,
   type Characteristic,
   type DecidingEnd,
@@ -46,10 +47,11 @@ function* candidates(characteristic: Characteristic, instance: Instance): Iterab
   for (const reading of instance.standing) {
     if (reading.entry.tool?.uncertainty === undefined) continue;
     const value = readingValue(reading);
-    if (value === undefined) continue;
+    if (value === undefined || acceptedAt(instance, reading.place) !== undefined) continue;
     const subject = writeTarget(name, reading.item, reading.place);
     yield { subject, at: reading.at, value, readings: [reading], u: readingUncertainty(reading, instance) };
   }
+  if (acceptedAt(instance) !== undefined) return;
   const readings = instance.worked?.readings ?? [];
   if (readings.some(({ entry }) => entry.tool?.uncertainty === undefined)) return;
   const value = workedValue(instance);
@@ -106,7 +108,7 @@ export const tooCloseToCall = rule({
   *check(characteristic, { guard }) {
     for (const instance of characteristic.instances) {
       const limits = decidingLimits(instance.declaration, instance.fittedNew !== undefined);
-      if (limits === undefined || instance.accepted !== undefined) continue;
+      if (limits === undefined) continue;
       const doubts = doubtsOf(characteristic, instance, limits, guard);
       for (const end of new Set(doubts.map((doubt) => doubt.end))) {
         const about = doubts.filter((doubt) => doubt.end === end);

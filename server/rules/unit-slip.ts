@@ -10,6 +10,7 @@ import {
   standing,
 } from '../quantities/index.ts';
 import {
+  acceptedAt,
   type Entry,
   type FastenerGroup,
   type Fix,
@@ -61,11 +62,11 @@ export const unitSlip = rule({
     for (const instance of instances) {
       const { declaration } = instance;
       const { wear, limit } = declaration;
-      if (instance.accepted !== undefined) continue;
       for (const judged of instance.readings) {
         const { reading } = judged;
         if (reading.node.kind !== 'exact' || reading.high === undefined || !isOpenFinding(instance, judged))
           continue;
+        if (acceptedAt(instance, reading.place) !== undefined) continue;
         // A wear limit on one side leaves the other to the range for new parts.
         const spread = wear === undefined || contains(wear, reading.high) === true ? limit : wear;
         const report =

@@ -179,3 +179,22 @@ step "Mend" 2026-03-20 09:00 by AQ
 `;
   expect(concessions({ 'a.rebuild': first, 'b.rebuild': second })).toEqual([]);
 });
+
+test('concessions for two places of a member come due each by itself', () => {
+  const first = `limit journal[1 2] @ (x y) 41.95..41.98 mm wear >= 41.90 mm
+machine pump serial "1" hours 100 h
+step "Build" 2026-03-01 09:00 by AQ
+  measure journal[1] @ (x y) = 41.89 mm
+  accept journal[1] @ x because "polished" by AQ until 110 h
+  accept journal[1] @ y because "to be ground" by AQ until 120 h
+release AQ "Done" 2026-03-02 10:00 hours 100 h
+`;
+  const due = (logs: Readonly<Record<string, string>>) =>
+    dueList(rebuilds(logs), { on: '2026-04-01', hours: 105 }).items.map(
+      ({ what, text, dueAtHours }) => `${what} ${text} ${dueAtHours}`,
+    );
+  expect(due({ 'a.rebuild': first })).toEqual([
+    'journal[1] accepted at x: polished 110',
+    'journal[1] accepted at y: to be ground 120',
+  ]);
+});

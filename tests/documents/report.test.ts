@@ -474,6 +474,23 @@ step "Torque" 2026-05-01 10:00
   expect(checked.findings.map(({ rule }) => rule)).toEqual(['concession']);
 });
 
+test('a member is accepted only where all that is past its limit is', () => {
+  const verdicts = (accept: string) =>
+    reportFacts(
+      checkedLog(
+        `person JM "Jory Marsh" inspector
+step "Measure" 2026-05-01 10:00
+  measure journal[1] @ (x y) = 41.89 mm
+  ${accept} because "polished" by JM
+`,
+        'limit journal[1 2] @ (x y) 41.95..41.98 mm wear >= 41.90 mm\n',
+      ),
+    )!.characteristics.flatMap(({ members }) => members.slice(0, 1).map(({ verdict }) => verdict));
+  expect(verdicts('accept journal[1] @ x')).toEqual(['outside']);
+  expect(verdicts('accept journal[1] @ (x y)')).toEqual(['accepted']);
+  expect(verdicts('accept journal')).toEqual(['accepted']);
+});
+
 test('one of a thing is written in the singular', () => {
   const checked = checkedLog(
     `machine pump serial "1"

@@ -110,6 +110,12 @@ test('a concession for what is past its limit, the reason left open', () => {
   expect(ask('  measure crank-runout = 0.‸04 mm\n').actions.map(({ title }) => title)).not.toContain(
     'Record a concession for crank-runout',
   );
+  const places = (accept: string) =>
+    ask(`  measure bore[rear] @ top/pin = 67.6‸10 mm\n  accept bore[rear] @ ${accept} because "x" by JM\n`)
+      .actions.map(({ title }) => title)
+      .filter((title) => title.startsWith('Record a concession'));
+  expect(places('top/thrust')).toEqual(['Record a concession for bore[rear]']);
+  expect(places('top')).toEqual([]);
 });
 
 test('a tool or a person that nothing declares goes above the first step', () => {

@@ -1,6 +1,6 @@
 /** What a log takes over from the released logs before it. */
 import { describe, expect, test } from 'vitest';
-import { machineHours, stillWaiting } from '../../server/rebuild/index.ts';
+import { acceptedAt, machineHours, stillWaiting } from '../../server/rebuild/index.ts';
 import { createWorkspace } from '../../server/workspace/index.ts';
 
 const TABLE = `limits "Tern 460"
@@ -201,9 +201,11 @@ test('a concession ends with the part that it speaks of, in its own log and in a
     'measure float = 0.4 mm\n  measure bore[front] = 67.53 mm\n  accept bore[front] because "deglazed only" by JM\n',
   );
   const accepted = (path: string, texts: Readonly<Record<string, string>>) =>
-    rebuildOf(path, texts)
-      .characteristics.find(({ name }) => name === 'bore')!
-      .instances.find(({ item }) => item === 'front')!.accepted?.path;
+    acceptedAt(
+      rebuildOf(path, texts)
+        .characteristics.find(({ name }) => name === 'bore')!
+        .instances.find(({ item }) => item === 'front')!,
+    )?.path;
   expect(accepted('first.rebuild', { 'first.rebuild': first })).toBe('first.rebuild');
   expect(accepted('third.rebuild', { 'first.rebuild': first })).toBe('first.rebuild');
   const replaced = `${first.replace(/release.*\n/, '')}  remove cylinder[front] scrap\n  fit cylinder[front] new\n`;
@@ -217,4 +219,41 @@ test('a concession ends with the part that it speaks of, in its own log and in a
   }
   const put = SECOND.replace('remove seal[rear]', 'fit cylinder[front] reused\n  remove seal[rear]');
   expect(accepted('third.rebuild', { 'first.rebuild': first, 'second.rebuild': put })).toBe('first.rebuild');
+});
+
+test('a concession for a place carries over for that place alone, and a later one for it takes its place', () => {
+  const table = 'limits "Tern 460"\nlimit journal[1 2] @ (x y) 41.95..41.98 mm wear >= 41.90 mm\n';
+  const log = (uses: string, entries: string) =>
+    `log "A"\nuse "tern.limits"\n${uses}machine tern serial "0117" hours 300.0 h
+person JM "Jory Marsh" inspector
+step "Measure" 2026-01-10 09:00
+${entries}release JM "Done" 2026-01-11 09:00 hours 300.0 h
+`;
+  const workspace = createWorkspace();
+  workspace.set('tern.limits', table);
+  workspace.set(
+    'a.rebuild',
+    log(
+      '',
+      '  measure journal[1] @ (x y) = 41.89 mm\n  accept journal[1] @ x because "first" by JM until 350 h\n',
+    ),
+  );
+  workspace.set(
+    'b.rebuild',
+    log(
+      'use "a.rebuild"\n',
+      '  measure journal[1] @ y = 41.89 mm\n  accept journal[1] @ y because "second" by JM\n',
+    ),
+  );
+  workspace.set('c.rebuild', log('use "b.rebuild"\n', '  accept journal[1] @ x because "third" by JM\n'));
+  const accepted = (path: string) => {
+    const instance = workspace
+      .check(path)!
+      .rebuild.characteristics.find(({ name }) => name === 'journal')!
+      .instances.find(({ item }) => item === '1')!;
+    return ['x', 'y', undefined].map((place) => acceptedAt(instance, place)?.path);
+  };
+  expect(accepted('a.rebuild')).toEqual(['a.rebuild', undefined, undefined]);
+  expect(accepted('b.rebuild')).toEqual(['a.rebuild', 'b.rebuild', undefined]);
+  expect(accepted('c.rebuild')).toEqual(['c.rebuild', 'b.rebuild', undefined]);
 });
