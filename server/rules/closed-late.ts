@@ -34,6 +34,7 @@ function torquedThrough({ fastenerGroups }: Rebuild, { to, items, closings }: Cu
 export const closedLate = rule({
   id: 'closed-late',
   severity: 'warning',
+  worst: 'error',
   title: 'closed after the open time of the sealant',
   subject: 'rebuild',
   *check(rebuild) {

@@ -76,6 +76,7 @@ function acceptedHere(entry: Entry): Related {
 export const concession = rule({
   id: 'concession',
   severity: 'information',
+  worst: 'error',
   title: 'accepted as it is',
   subject: 'rebuild',
   *check(rebuild) {

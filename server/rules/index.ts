@@ -71,7 +71,7 @@ import { wrenchSetting } from './wrench-setting.ts';
 
 export type { Rule, RuleSeverity, Subjects } from './rule.ts';
 export { type Run, stillDue } from './run.ts';
-export { allowedSeverities, type SeverityOverrides, severities } from './severities.ts';
+export { allowedSeverities, type SeverityOverrides, severities, worstOf } from './severities.ts';
 
 export const rules = [
   // Reading the text

@@ -11,6 +11,7 @@ const WARNING_SHARE = 0.8;
 export const pastNew = rule({
   id: 'past-new',
   severity: 'varies',
+  worst: 'warning',
   title: 'worn, inside the wear limit',
   subject: 'characteristic',
   *check(characteristic) {

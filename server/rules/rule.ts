@@ -60,6 +60,8 @@ export interface Rule<K extends keyof Subjects = keyof Subjects> {
   readonly id: string;
   readonly title: string;
   readonly severity: RuleSeverity;
+  /** The worst severity of its reports, where that is not `severity`, nor an error by the state or by what varies. */
+  readonly worst?: Severity;
   readonly subject: K;
   /** Of entries: the kinds of statement that it looks at; all when not given. */
   readonly kinds?: readonly StatementKind[];

@@ -12,14 +12,16 @@ export type SeverityOverrides = ReadonlyMap<string, Severity | 'off'>;
 export const severities: readonly Severity[] = ['error', 'warning', 'information', 'hint'];
 
 /** The severities that a rule can be set to. */
-export function allowedSeverities({
-  severity,
-  subject,
-}: Pick<Rule, 'severity' | 'subject'>): readonly (Severity | 'off')[] {
-  if (subject === 'fault') return ['error'];
-  if (severity === 'error' || severity === 'by-state' || severity === 'varies')
-    return ['error', 'warning', 'information'];
-  return [...severities, 'off'];
+export function allowedSeverities(
+  rule: Pick<Rule, 'severity' | 'subject' | 'worst'>,
+): readonly (Severity | 'off')[] {
+  if (rule.subject === 'fault') return ['error'];
+  return worstOf(rule) === 'error' ? ['error', 'warning', 'information'] : [...severities, 'off'];
+}
+
+/** The worst severity that a finding of a rule has of itself. */
+export function worstOf({ severity, worst }: Pick<Rule, 'severity' | 'worst'>): Severity {
+  return worst ?? (severity === 'by-state' || severity === 'varies' ? 'error' : severity);
 }
 
 /** Whether a severity is milder than another. */

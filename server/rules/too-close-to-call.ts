@@ -103,6 +103,7 @@ function doubtsOf(
 export const tooCloseToCall = rule({
   id: 'too-close-to-call',
   severity: 'varies',
+  worst: 'warning',
   title: 'too close to the limit to tell',
   subject: 'characteristic',
   *check(characteristic, { guard }) {

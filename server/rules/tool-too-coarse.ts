@@ -16,6 +16,7 @@ const USUAL_RATIO = 4;
 export const toolTooCoarse = rule({
   id: 'tool-too-coarse',
   severity: 'varies',
+  worst: 'warning',
   title: 'tool too coarse for the limit',
   subject: 'characteristic',
   *check({ instances, name }) {

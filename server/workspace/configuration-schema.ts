@@ -5,7 +5,9 @@ import { allowedSeverities, type Rule, severities } from '../rules/index.ts';
  * The schema. With the list of rules it names each with its severities, which is what an editor wants; without it
  * any name will do, since the reader has better words for a rule that does not exist.
  */
-export function configurationSchema(rules?: readonly Pick<Rule, 'id' | 'title' | 'severity' | 'subject'>[]) {
+export function configurationSchema(
+  rules?: readonly Pick<Rule, 'id' | 'title' | 'severity' | 'subject' | 'worst'>[],
+) {
   return {
     $schema: 'http://json-schema.org/draft-07/schema#',
     title: 'Witnessmark',

@@ -1,7 +1,7 @@
 /** Every rule's page is its test: the findings that it shows are the findings that the rule makes. */
 import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { rules } from '../../server/rules/index.ts';
+import { rules, severities, worstOf } from '../../server/rules/index.ts';
 import { checkExample, examplesOf, fixed, placeOf, rewritePage } from '../harness/pages.ts';
 
 const FOLDER = new URL('../../server/rules/', import.meta.url);
@@ -47,4 +47,13 @@ describe.each(rules.map((rule) => [rule.id, rule] as const))('%s', (id, rule) =>
 test('every page belongs to a rule', () => {
   const pages = readdirSync(FOLDER).filter((name) => name.endsWith('.md'));
   expect(pages.map((name) => name.slice(0, -3)).sort()).toEqual(rules.map((rule) => rule.id).sort());
+});
+
+// What may be an error cannot be switched off, so none may be worse than its rule says.
+test('no finding of any page is worse than its rule says that it may be', () => {
+  const worst = new Map(rules.map((rule) => [rule.id, severities.indexOf(worstOf(rule))]));
+  for (const { id } of rules)
+    for (const example of examplesOf(readFileSync(pageOf(id), 'utf8')))
+      for (const { rule, severity, message } of [...checkExample(example).values()].flat())
+        expect(severities.indexOf(severity), message).toBeGreaterThanOrEqual(worst.get(rule)!);
 });
