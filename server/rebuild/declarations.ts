@@ -1,7 +1,6 @@
 /** What a file declares: limits, fasteners, parts, people, tools …, with their values worked out once. */
 import {
   type Block,
-  clauseNode,
   clauseValue,
   type ExpressionNode,
   hasClause,
@@ -13,7 +12,7 @@ import {
   statements,
   type TargetNode,
 } from '../../grammar/index.ts';
-import { centreOutOrder, crossOrder, isoLimits } from '../calculations/index.ts';
+import { isoLimits } from '../calculations/index.ts';
 import {
   bareTorqueTolerance,
   isSpread,
@@ -27,6 +26,7 @@ import {
 } from '../quantities/index.ts';
 import { type Location, locate } from './finding.ts';
 import { declaredItems, declaredPlaces, expandPath, type ItemSpace, itemSpace } from './items.ts';
+import { type Layout, type TighteningOrder, tighteningOrder } from './tightening-order.ts';
 
 /** A spread that cannot be made of what was written, and why. */
 export interface Refusal {
@@ -74,7 +74,7 @@ export interface LimitDeclaration extends DeclarationBase {
   readonly material: string | undefined;
 }
 
-export interface FastenerDeclaration extends DeclarationBase {
+export interface FastenerDeclaration extends DeclarationBase, TighteningOrder {
   readonly kind: 'fastener';
   readonly space: ItemSpace;
   readonly thread: string | undefined;
@@ -84,11 +84,7 @@ export interface FastenerDeclaration extends DeclarationBase {
   readonly angle: Spread | undefined;
   readonly drag: Spread | undefined;
   readonly lock: string | undefined;
-  /** How the order is asked for; for `cross` and `centre-out` any pattern of that kind will do. */
-  readonly pattern: 'cross' | 'centre-out' | 'listed' | undefined;
-  /** The order asked for, as members (one of those a pattern allows); undefined for any order. */
-  readonly order: readonly string[] | undefined;
-  readonly layout: { readonly kind: 'circle' } | { readonly kind: 'rows'; readonly rows: number } | undefined;
+  readonly layout: Layout | undefined;
   readonly lubricant: string | undefined;
   readonly once: boolean;
   readonly retorque: Quantity | undefined;
@@ -336,8 +332,7 @@ export function declare(
         angle: spread(clauseValue(statement, 'angle'), refusals, bareTolerance(context, '°')),
         drag: spread(clauseValue(statement, 'drag'), refusals),
         lock: clauseValue(statement, 'lock')?.text,
-        pattern: patternOf(statement),
-        order: tighteningOrder(statement, members, layout),
+        ...tighteningOrder(statement, members, layout),
         layout,
         lubricant: clauseValue(statement, 'lubricant')?.text,
         once: hasClause(statement, 'once'),
@@ -458,25 +453,6 @@ function bareTolerance(context: DeclarationContext, unit: 'N·m' | '°'): Spread
   const stated = context.tolerance === undefined ? undefined : quantityOf(context.tolerance);
   const holds = stated !== undefined && (stated.unit === '%' || sameKind(stated.unit, unit));
   return { bareTolerance: holds ? stated : bareTorqueTolerance };
-}
-
-function patternOf(statement: StatementNode): FastenerDeclaration['pattern'] {
-  const kind = clauseNode(statement, 'order')?.value?.kind;
-  return kind === 'any' ? undefined : kind;
-}
-
-function tighteningOrder(
-  statement: StatementNode,
-  space: ItemSpace,
-  layout: FastenerDeclaration['layout'],
-): readonly string[] | undefined {
-  const order = clauseNode(statement, 'order')?.value;
-  if (order === undefined || order.kind === 'any') return undefined;
-  if (order.kind === 'listed') return order.items.flatMap(expandPath);
-  const count = space.items.length;
-  const rows = layout?.kind === 'rows' ? layout.rows : undefined;
-  const numbers = order.kind === 'cross' ? crossOrder(count, rows) : centreOutOrder(count, rows ?? 1);
-  return numbers.map((n) => space.items[n - 1]).filter(present);
 }
 
 /** What one file says apart from its entries; rebuilt only when a declaration of the file changes. */

@@ -6,9 +6,7 @@ import {
   clauseValue,
   hasClause,
   type NameNode,
-  type PathNode,
   parseCell,
-  parsePath,
   type Span,
   type StatementKind,
   type StatementNode,
@@ -32,6 +30,7 @@ import type { Declaration, LimitDeclaration, ToolDeclaration } from './declarati
 import { type Location, locate } from './finding.ts';
 import { expandPath, type ItemSpace, itemSpace, type Selection, selectItems, selectPlaces } from './items.ts';
 import type { Scope } from './scope.ts';
+import { cellsOf } from './tables.ts';
 
 /** A point in time as the log gives it. */
 export interface Moment {
@@ -487,8 +486,8 @@ function bindReadings(
 ): readonly Reading[] {
   const { statement, path, block } = entry;
   if (target === undefined) return EMPTY;
-  const known = target.declaration?.kind === 'limit';
-  const places = known ? limitPlaces(scope, target.name) : ONE_THING;
+  const isKnown = target.declaration?.kind === 'limit';
+  const places = isKnown ? limitPlaces(scope, target.name) : ONE_THING;
   const inUnit = clauseValue(statement, 'in');
   const read = (item: string, place: string, at: Span, node: ValueNode) =>
     readingOf(
@@ -504,7 +503,7 @@ function bindReadings(
 
   const { value } = statement;
   const selected =
-    value === undefined ? undefined : selectPlaces(target.node.place, known ? places : NO_PLACES);
+    value === undefined ? undefined : selectPlaces(target.node.place, isKnown ? places : NO_PLACES);
   if (selected !== undefined) reportPlaces(path, block, selected.unknown, places, target, unresolved);
   const readings =
     value === undefined || selected === undefined
@@ -512,7 +511,7 @@ function bindReadings(
       : target.items.flatMap((item) => selected.places.map((place) => read(item, place, value, value)));
   if (statement.rows.length === 0) return readings;
 
-  const spaces = known ? limitSpacesOf(scope, target.name) : undefined;
+  const spaces = isKnown ? limitSpacesOf(scope, target.name) : undefined;
   const bases = target.node.items === undefined ? [''] : target.node.items.flatMap(expandPath);
   const basePlaces = target.node.place === undefined ? [''] : expandPath(target.node.place);
   const isPlace = (path: string) => places.index.has(path) || places.below.has(path);
@@ -532,74 +531,50 @@ function bindReadings(
     return readings;
   }
   const told = new Set<Span>();
-  let columns: readonly { span: Span; paths: readonly string[] }[] = [];
-  for (const row of statement.rows) {
-    const [head] = row.cells;
-    if (head === undefined || row.cells.every((cell) => /^:?-+:?$/.test(cell.text))) continue;
-    if (row === statement.rows[0] && head.text === '') {
-      columns = row.cells.slice(1).map((cell) => ({ span: cell, paths: heading(cell, faults) }));
-      continue;
-    }
-    const rowPaths = heading(head, faults);
-    for (let i = 1; i < row.cells.length; i++) {
-      const cell = row.cells[i] as NameNode;
-      const column = columns[i - 1] ?? { span: cell, paths: [''] };
-      if (cell.text === '' && i > columns.length) continue;
-      const parsed = cell.text === '' ? undefined : parseCell(cell.text, cell.start);
-      if (parsed !== undefined) faults.push(...parsed.faults);
-      const node: ValueNode | undefined =
-        cell.text === ''
-          ? { kind: 'placeholder', start: cell.start, end: cell.end, equivalent: undefined }
-          : parsed?.value;
-      if (node === undefined) continue;
-      for (const base of bases)
-        for (const basePlace of basePlaces)
-          for (const rowPath of rowPaths)
-            for (const columnPath of column.paths) {
-              const spot = spotsOf(base, basePlace, rowPath, columnPath, spaces);
-              if (spot !== undefined) {
-                for (const [item, place] of spot) readings.push(read(item, place, cell, node));
-                continue;
-              }
-              if (told.has(head)) continue;
-              const inRow = headingsBeside(base, basePlace, columnPath, spaces);
-              const inColumn = headingsBeside(base, basePlace, rowPath, spaces);
-              const isRow =
-                rowPath !== '' && (columnPath === '' || inRow.length > 0 || inColumn.length === 0);
-              const span = isRow ? head : column.span;
-              if (told.has(span)) continue;
-              told.add(span);
-              unresolved.push({
-                at: locate(path, block, span),
-                text: isRow ? rowPath : columnPath,
-                what: 'place',
-                candidates: isRow ? inRow : inColumn,
-                ...(target.declaration !== undefined ? { declaration: target.declaration } : {}),
-              });
+  const words = () =>
+    new Set([...(spaces?.items.items ?? []), ...places.items].flatMap((one) => one.split('/')));
+  let known: ReadonlySet<string> | undefined;
+  const isHeading = (text: string) => {
+    known ??= words();
+    return text !== '' && text.split('/').every((word) => known?.has(word));
+  };
+  for (const { cell, row, column } of cellsOf(statement.rows, isHeading, faults)) {
+    const parsed = cell.text === '' ? undefined : parseCell(cell.text, cell.start);
+    if (parsed !== undefined) faults.push(...parsed.faults);
+    const node: ValueNode | undefined =
+      cell.text === ''
+        ? { kind: 'placeholder', start: cell.start, end: cell.end, equivalent: undefined }
+        : parsed?.value;
+    if (node === undefined) continue;
+    for (const base of bases)
+      for (const basePlace of basePlaces)
+        for (const rowPath of row.paths)
+          for (const columnPath of column.paths) {
+            const spot = spotsOf(base, basePlace, rowPath, columnPath, spaces);
+            if (spot !== undefined) {
+              for (const [item, place] of spot) readings.push(read(item, place, cell, node));
+              continue;
             }
-    }
+            if (told.has(row.span)) continue;
+            const inRow = headingsBeside(base, basePlace, columnPath, spaces);
+            const inColumn = headingsBeside(base, basePlace, rowPath, spaces);
+            const isRow = rowPath !== '' && (columnPath === '' || inRow.length > 0 || inColumn.length === 0);
+            const { span } = isRow ? row : column;
+            if (told.has(span)) continue;
+            told.add(span);
+            unresolved.push({
+              at: locate(path, block, span),
+              text: isRow ? rowPath : columnPath,
+              what: places.items.length === 0 ? 'member' : 'place',
+              candidates: isRow ? inRow : inColumn,
+              ...(target.declaration !== undefined ? { declaration: target.declaration } : {}),
+            });
+          }
   }
   return readings;
 }
 
-/** What headings that parse without a fault stand for: a log's tables have the same few over and over. */
-const headings = new Map<string, readonly string[]>();
 const MOST_HEADINGS = 1000;
-
-function heading(cell: NameNode, faults: SyntaxFault[]): readonly string[] {
-  if (cell.text === '') return [''];
-  const known = headings.get(cell.text);
-  if (known !== undefined) return known;
-  const parsed: { path: PathNode | undefined; faults: readonly SyntaxFault[] } = parsePath(
-    cell.text,
-    cell.start,
-  );
-  faults.push(...parsed.faults);
-  if (parsed.path === undefined) return [];
-  const paths = expandPath(parsed.path);
-  if (parsed.faults.length === 0 && headings.size < MOST_HEADINGS) headings.set(cell.text, paths);
-  return paths;
-}
 
 function join(a: string, b: string): string {
   return a === '' ? b : b === '' ? a : `${a}/${b}`;

@@ -83,6 +83,7 @@ export { concessionForPart, membersByEntry, type PartHistory, type PartMember } 
 export type { History } from './rests-on.ts';
 export { buildScope, type Duplicate, type Scope } from './scope.ts';
 export { at20, awayFrom20, correctionOf, materialsOf } from './temperature.ts';
+export { departureFromOrder, type OrderDeparture, type OrderRefusal } from './tightening-order.ts';
 export {
   dragOf,
   settingOf,

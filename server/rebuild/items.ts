@@ -76,6 +76,18 @@ export function itemSpace(items: readonly string[]): ItemSpace {
   return { items, index, below };
 }
 
+/** Members that lie together, in a circle or in rows of their own: those that differ in their last segment alone. */
+export function laidTogether(items: readonly string[]): readonly (readonly string[])[] {
+  const sets = new Map<string, string[]>();
+  for (const item of items) {
+    const above = item.slice(0, Math.max(0, item.lastIndexOf('/')));
+    const set = sets.get(above);
+    if (set === undefined) sets.set(above, [item]);
+    else set.push(item);
+  }
+  return [...sets.values()];
+}
+
 export interface Selection {
   /** Declared members, in the order written; a member may come twice if it was written twice. */
   readonly items: readonly string[];

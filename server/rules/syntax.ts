@@ -1,7 +1,15 @@
 /** A line that does not parse, or a spread that is none. */
-import type { QuantityNode, SpreadNode } from '../../grammar/index.ts';
+import { clauseNode, clauseValue, type QuantityNode, type SpreadNode } from '../../grammar/index.ts';
 import { convert } from '../quantities/index.ts';
-import { type Declaration, type Fix, locate, type Refusal, type Report } from '../rebuild/index.ts';
+import {
+  type Declaration,
+  type FastenerDeclaration,
+  type Fix,
+  listItems,
+  locate,
+  type Refusal,
+  type Report,
+} from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 
 type Place = Pick<Declaration, 'path' | 'block'>;
@@ -43,6 +51,44 @@ function refused({ span, refusal }: Refusal, place: Place): Report {
   };
 }
 
+/** An order that no pass can keep: it does not list each fastener once, or does not go with how they lie. */
+function refusedOrder({
+  name,
+  orderRefusal,
+  path,
+  block,
+  statement,
+  space,
+}: FastenerDeclaration): Report | undefined {
+  const clause = clauseNode(statement, 'order');
+  if (orderRefusal === undefined || clause === undefined) return undefined;
+  const at = locate(path, block, clause);
+  const until = 'Until then any order will do.';
+  if (orderRefusal.refused === 'layout') {
+    const layout = clauseValue(statement, 'layout');
+    if (layout?.kind === 'rows' && layout.rows > space.items.length)
+      return {
+        at,
+        message: `${name} has ${space.items.length} fasteners, too few for ${layout.rows} rows. ${until}`,
+      };
+    const wanted =
+      clause.value?.kind === 'cross'
+        ? '`order cross` is worked out for `layout circle` and `layout rows 2`'
+        : '`order centre-out` is worked out for rows, such as `layout rows 2`';
+    return { at, message: `${wanted}; for another layout write the order out. ${until}` };
+  }
+  const { unknown, missing, twice } = orderRefusal;
+  const faults = [
+    unknown.length === 0 ? '' : `names ${listItems(unknown, 8)}, which ${name} has not`,
+    missing.length === 0 ? '' : `leaves out ${listItems(missing, 8)}`,
+    twice.length === 0 ? '' : `names ${listItems(twice)} twice`,
+  ].filter((fault) => fault !== '');
+  return {
+    at,
+    message: `An order names each fastener once, and this one ${faults.join(unknown.length === 0 ? ' and ' : ', and ')}. ${until}`,
+  };
+}
+
 /** Reports what the parser could not read (it has the words), and spreads that say nothing. */
 export const syntax = rule({
   id: 'syntax',
@@ -55,6 +101,8 @@ export const syntax = rule({
       for (const refusal of declaration.refusals)
         if (refusal.refusal.refused !== 'unit-mismatch' && !isToldByParser(refusal))
           yield refused(refusal, declaration);
+      const order = declaration.kind === 'fastener' ? refusedOrder(declaration) : undefined;
+      if (order !== undefined) yield order;
     },
     *characteristic({ instances }) {
       for (const { readings } of instances)

@@ -1,28 +1,27 @@
 /** A complete pass over a group in another order than the limits ask for. */
-import { departureFromCentreOut, departureFromCross, firstDeparture } from '../calculations/index.ts';
-import { type FastenerDeclaration, listItems, locate, type Tightening } from '../rebuild/index.ts';
+import { firstDeparture } from '../calculations/index.ts';
+import {
+  departureFromOrder,
+  type FastenerDeclaration,
+  listItems,
+  locate,
+  type OrderDeparture,
+  type Tightening,
+} from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 import { stands } from './standing.ts';
 
-/** Where a pass leaves the order: what stands there, and what would have done. */
-function departure(declaration: FastenerDeclaration, pass: readonly string[]) {
-  const { items } = declaration.space;
-  const order = declaration.order;
-  if (order === undefined) return undefined;
-  if (declaration.pattern === 'listed') return firstDeparture(pass, order);
-  const numbers = pass.map((item) => items.indexOf(item) + 1);
-  const rows = declaration.layout?.kind === 'rows' ? declaration.layout.rows : undefined;
-  const found =
-    declaration.pattern === 'cross'
-      ? departureFromCross(numbers, items.length, rows)
-      : departureFromCentreOut(numbers, items.length, rows ?? 1);
-  if (found === undefined) return undefined;
-  const name = (number: number) => items[number - 1] ?? String(number);
-  return {
-    index: found.index,
-    found: found.found === undefined ? undefined : name(found.found),
-    wanted: found.wanted.map(name),
-  };
+/** Where a pass leaves the order: what stands there, what would have done, and what came before. */
+function departure(
+  { pattern, order, layout, space }: FastenerDeclaration,
+  pass: readonly string[],
+): OrderDeparture | undefined {
+  if (pattern === undefined || order === undefined) return undefined;
+  if (pattern !== 'listed') return departureFromOrder({ pattern, layout, space }, pass);
+  const left = firstDeparture(pass, order);
+  return left === undefined
+    ? undefined
+    : { ...left, before: pass.slice(Math.max(0, left.index - 2), left.index) };
 }
 
 /** Reports complete passes that leave the order asked for, with the first place where they do. */
@@ -44,8 +43,7 @@ export const torqueOrder = rule({
       const isUndone = ({ item, entry }: Tightening) =>
         members.some((member) => member.item === item && !stands(member, entry));
       if (tightenings.every(isUndone)) continue;
-      const before = order.slice(Math.max(0, left.index - 2), left.index);
-      const after = before.length === 0 ? 'first' : `after ${listItems(before)}`;
+      const after = left.before.length === 0 ? 'first' : `after ${listItems(left.before)}`;
       const ref = declaration.ref === undefined ? '' : ` (ref ${declaration.ref})`;
       const { entry } = at;
       yield {

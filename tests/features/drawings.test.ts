@@ -92,6 +92,19 @@ describe('what they say', () => {
     expect(textsOf(drawn)).toEqual(['1', '3', '2', '1', '3', '2', '4', '4']);
   });
 
+  test('members below different paths stand round circles of their own, one beside the other', () => {
+    const items = ['front/1', 'rear/1', 'front/2', 'rear/2', 'front/3', 'rear/3'];
+    const [first] = group.members;
+    const { svg } = drawFastenerGroup(
+      { ...group, layout: { kind: 'circle' }, members: items.map((item) => ({ ...first!, item })) },
+      { theme: 'light' },
+    );
+    const across = [...svg.matchAll(/<circle cx="([\d.]+)"/g)].map((match) => Number(match[1]));
+    const of = (path: string) => across.filter((_, i) => items[i]?.startsWith(path));
+    expect(across).toHaveLength(6);
+    expect(Math.max(...of('front'))).toBeLessThan(Math.min(...of('rear')));
+  });
+
   test('members stand round a circle from the top, clockwise', () => {
     const { svg } = drawFastenerGroup(
       { ...group, layout: { kind: 'circle' }, order: undefined },

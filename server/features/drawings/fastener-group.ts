@@ -1,5 +1,6 @@
 /** A group of fasteners as it lies on the part: numbers, order, how far each one is, and the stripe across those done. */
 import { rowPlaces } from '../../calculations/index.ts';
+import { laidTogether } from '../../rebuild/index.ts';
 import { type Drawing, type DrawingOptions, drawing, element, label, paint, textWidth } from './svg.ts';
 
 export type MemberProgress = 'done' | 'on-the-way' | 'finger-tight' | 'loosened' | 'due';
@@ -67,8 +68,26 @@ const ROOM = 46;
 /** Wide enough for a page; a longer row is broken. */
 const MOST_IN_ROW = 14;
 
-/** Where each member lies. Rows run along each row as the layout counts; without a layout, as many rows as needed. */
+/** Where each member lies: those that lie together by themselves, one such set beside the other. */
 function placesOf(group: GroupPicture): { spots: readonly Spot[]; width: number; height: number } {
+  const byItem = new Map(group.members.map((member) => [member.item, member]));
+  const sets = group.layout === undefined ? [] : laidTogether([...byItem.keys()]);
+  if (sets.length < 2) return placesInSet(group);
+  const at = new Map<string, Spot>();
+  let width = 0;
+  let height = 0;
+  for (const set of sets) {
+    const members = set.flatMap((item) => byItem.get(item) ?? []);
+    const placed = placesInSet({ ...group, members });
+    for (const [i, { x, y }] of placed.spots.entries()) at.set(set[i] ?? '', { x: x + width, y });
+    width += placed.width;
+    height = Math.max(height, placed.height);
+  }
+  return { spots: group.members.map(({ item }) => at.get(item) ?? { x: 0, y: 0 }), width, height };
+}
+
+/** Where each member of one set lies. Rows run along each row as the layout counts; without a layout, as many rows as needed. */
+function placesInSet(group: GroupPicture): { spots: readonly Spot[]; width: number; height: number } {
   const count = group.members.length;
   const widest = Math.max(...group.members.map((member) => textWidth(member.item, 11)), 0);
   const room = Math.max(ROOM, widest + 14);
