@@ -1,7 +1,7 @@
 /**
- * While a person types, what is newly raised waits: half a number is out of every limit, half a name is declared
- * nowhere, and squiggles that come and go with each key tell nothing. What is mended goes at once, and what was shown
- * stays up to date.
+ * While a person writes a line, what is newly raised waits: half a number is out of every limit, half a name is declared
+ * nowhere, and squiggles that come and go with each key tell nothing. What is mended goes at once, what was shown stays
+ * up to date, and any other edit is told of at once.
  */
 import type { Finding } from '../rebuild/index.ts';
 
@@ -87,9 +87,12 @@ function keyOf({ rule, at }: Finding): string {
 }
 
 /**
- * Whether an edit is a key of somebody who types on a line: one letter more or less, or a quote or bracket that the
- * editor closes by itself.
+ * Whether an edit is a key of somebody who writes a line: one letter more or less at its end (or a quote or bracket that
+ * the editor closes by itself), `after` being what stands between it and the line break. A key amid what is written
+ * already is told of at once.
  */
-export function isTyping(inserted: string, removed: string): boolean {
-  return /^(?:.|""|\[\]|\(\))?$/u.test(inserted) && /^.?$/u.test(removed);
+export function isTyping(inserted: string, removed: string, after: string): boolean {
+  const isKey =
+    removed === '' ? /^(?:.|""|\[\]|\(\))$/u.test(inserted) : inserted === '' && /^.$/u.test(removed);
+  return isKey && /^[\s"\])|]*$/.test(after);
 }

@@ -90,7 +90,7 @@ export function synchronise(session: Session, diagnostics: Diagnostics): void {
     });
   });
 
-  /** Gives whether somebody is typing there. */
+  /** Gives whether somebody writes a line there. */
   function applyChange(path: string, change: TextDocumentContentChangeEvent): boolean {
     const file = workspace.file(path);
     if (!('range' in change) || file === undefined) {
@@ -101,7 +101,9 @@ export function synchronise(session: Session, diagnostics: Diagnostics): void {
     const oldEnd = session.offset(file, change.range.end);
     const edit: TextChange = { start, oldEnd, newEnd: start + change.text.length };
     workspace.set(path, file.text.slice(0, start) + change.text + file.text.slice(oldEnd), edit);
-    return isTyping(change.text, file.text.slice(start, oldEnd));
+    const lineBreak = file.text.indexOf('\n', oldEnd);
+    const after = file.text.slice(oldEnd, lineBreak < 0 ? undefined : lineBreak);
+    return isTyping(change.text, file.text.slice(start, oldEnd), after);
   }
 
   connection.onDidCloseTextDocument(({ textDocument: { uri } }) => {

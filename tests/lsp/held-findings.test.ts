@@ -75,6 +75,20 @@ describe('in an editor', { retry: 2 }, () => {
     expect(left.rules.at(-1)).toContain('out-of-limits');
   });
 
+  test('a digit changed amid the line is told of at once', async () => {
+    const log = `${LOG}67.511 mm\n`;
+    editor = await startEditor(bundle.server);
+    editor.write('tern.limits', LIMITS);
+    const uri = editor.write('a.rebuild', log);
+    await editor.open(uri, log);
+    const line = log.split('\n').length - 2;
+    const start = { line, character: '  measure bore[rear] = 67.5'.length };
+    const range = { start, end: { line, character: start.character + 1 } };
+    await editor.change(uri, 2, [{ range, text: '9' }]);
+    const first = await editor.diagnostics((one) => one.uri === uri && one.version === 2);
+    expect(first.diagnostics.map((one) => one.code)).toContain('out-of-limits');
+  });
+
   test('what was told of the line stays and follows its digits', async () => {
     const { uri } = await typed('1 mm', `${LOG}67.57`);
     const messages = editor.published
@@ -158,17 +172,25 @@ describe('in an editor that asks', { retry: 2 }, () => {
 });
 
 test.each([
-  ['a letter', 'm', '', true],
-  ['a blank', ' ', '', true],
-  ['a letter of two units', '🔩', '', true],
-  ['one taken away', '', '5', true],
-  ['one for another', '6', '5', true],
-  ['a quote that the editor closes', '""', '', true],
-  ['a bracket that it closes', '[]', '', true],
-  ['what is pasted or completed', 'bore', '', false],
-  ['what is cut', '', 'bore', false],
-  ['a line break', '\n', '', false],
-  ['a line break taken away', '', '\r\n', false],
-])('%s is a key of somebody who types: %j for %j, %s', (_, inserted, removed, expected) => {
-  expect(isTyping(inserted, removed)).toBe(expected);
-});
+  ['a letter', 'm', '', '', true],
+  ['a blank', ' ', '', '', true],
+  ['a letter of two units', '🔩', '', '', true],
+  ['one taken away', '', '5', '', true],
+  ['a quote that the editor closes', '""', '', '', true],
+  ['a bracket that it closes', '[]', '', '', true],
+  ['a letter between them', 'a', '', '"', true],
+  ['a digit in a cell of a table', '5', '', ' |       |\r', true],
+  ['one for another', '6', '5', '', false],
+  ['a digit amid what is written', '5', '', ' mm', false],
+  ['one taken away there', '', '5', ' mm', false],
+  ['a digit above other cells', '5', '', ' | 67.514 |', false],
+  ['what is pasted or completed', 'bore', '', '', false],
+  ['what is cut', '', 'bore', '', false],
+  ['a line break', '\n', '', '', false],
+  ['a line break taken away', '', '\r\n', '', false],
+])(
+  '%s is a key of somebody who writes a line: %j for %j before %j, %s',
+  (_, inserted, removed, after, expected) => {
+    expect(isTyping(inserted, removed, after)).toBe(expected);
+  },
+);
