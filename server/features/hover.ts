@@ -26,6 +26,7 @@ import {
   readingUncertainty,
   readingValue,
   stagesBeforeFinal,
+  wrenchMustRead,
   writeTarget,
 } from '../rebuild/index.ts';
 import { type CheckedFile, entryAt } from './checked.ts';
@@ -140,6 +141,7 @@ function valueHover(
         `**${formatQuantity(quantity)}**`,
         ...(reading === undefined ? [] : readingLines(checked, reading, wishes)),
         entry?.kind === 'torque' ? wantedOf(checked, entry, inside) : undefined,
+        entry === undefined ? undefined : wrenchLine(entry),
         conversions(quantity, checked.units),
       ]),
     };
@@ -230,6 +232,12 @@ function wantedOf(checked: CheckedFile, entry: Entry, inside: number): string | 
     default:
       return undefined;
   }
+}
+
+/** What the wrench must read where that is not simply the torque. */
+function wrenchLine(entry: Entry): string | undefined {
+  const reads = wrenchMustRead(entry);
+  return reads === undefined ? undefined : `The wrench must read ${formatQuantity(reads)}.`;
 }
 
 function nameHover(

@@ -1,7 +1,12 @@
-/** What stands behind the text in grey: a value in the other system of units, and how far a group or a table is. */
+/**
+ * What stands behind the text in grey: a value in the other system of units, how far a group or a table is, and what a
+ * wrench with an adapter must read.
+ */
 import {
   type Block,
+  clauseNode,
   clauseValue,
+  hasClause,
   type QuantityNode,
   type SpreadNode,
   torqueTo,
@@ -17,7 +22,7 @@ import {
   type UnitSystem,
   unitInSystem,
 } from '../quantities/index.ts';
-import { countTorqued, type Declaration, type Entry } from '../rebuild/index.ts';
+import { countTorqued, type Declaration, type Entry, wrenchMustRead } from '../rebuild/index.ts';
 import type { CheckedFile } from './checked.ts';
 
 export interface InlayHint {
@@ -56,6 +61,8 @@ export function inlayHintsIn(
     if (wishes.units)
       for (const hint of entry === undefined ? [] : entryUnits(entry, system))
         hints.push({ ...hint, offset: block.start + hint.offset });
+    const wrench = entry === undefined || !wishes.progress ? undefined : wrenchHint(entry);
+    if (wrench !== undefined) hints.push({ ...wrench, offset: block.start + wrench.offset });
     const progress = entry === undefined ? undefined : last.get(entry);
     if (progress !== undefined)
       hints.push({
@@ -100,6 +107,22 @@ function entryUnits(entry: Entry, system: UnitSystem | undefined): readonly Inla
     const other = quantity === undefined || unit === undefined ? undefined : convertQuantity(quantity, unit);
     return other === undefined ? [] : [unitHint(node.end, formatQuantity(other))];
   });
+}
+
+/** What the wrench must read, behind its adapter or the drag; once the line records what it was set to, no more. */
+function wrenchHint(entry: Entry): InlayHint | undefined {
+  const { statement } = entry;
+  const behind = clauseNode(statement, 'adapter') ?? clauseNode(statement, 'drag');
+  if (behind === undefined || hasClause(statement, 'set')) return undefined;
+  const reads = wrenchMustRead(entry);
+  return reads === undefined
+    ? undefined
+    : {
+        offset: behind.end,
+        text: `wrench ${formatQuantity(reads)}`,
+        tooltip: 'What the wrench must read for this torque at the fastener.',
+        kind: 'progress',
+      };
 }
 
 const unitHint = (offset: number, text: string): InlayHint => ({

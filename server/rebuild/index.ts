@@ -90,6 +90,7 @@ export {
   type WrenchUnknown,
   type WrenchWork,
   wrenchAccuracy,
+  wrenchMustRead,
   wrenchWork,
 } from './torquing.ts';
 export * from './uncertainty.ts';

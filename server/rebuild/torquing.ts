@@ -1,5 +1,5 @@
 /** What a torque asks of the wrench: its reading with drag and adapter, what a setting gives, how sure it is. */
-import { clauseValue } from '../../grammar/index.ts';
+import { clauseValue, hasClause } from '../../grammar/index.ts';
 import {
   type Adapter,
   isRefusal,
@@ -30,7 +30,7 @@ export interface WrenchWork {
 
 /** Why the wrench's side cannot be worked out, in words that follow "cannot be worked out:". */
 export interface WrenchUnknown {
-  readonly unknown: 'no-wrench' | 'no-length' | 'impossible-adapter';
+  readonly unknown: 'no-wrench' | 'no-length' | 'not-stated' | 'impossible-adapter';
   readonly explanation: string;
 }
 
@@ -55,10 +55,12 @@ function adapterOf(entry: Entry): Adapter | WrenchUnknown | undefined {
   const adapterLength = length === undefined ? undefined : convert(length.value, length.unit, 'mm');
   const angle =
     node.angle === undefined ? 0 : turned === undefined ? undefined : convert(turned.value, turned.unit, '°');
-  if (adapterLength === undefined || angle === undefined) return undefined;
-  const { tool } = entry;
   // At a right angle the lengths do not matter.
-  if (Math.abs(angle % 180) === 90) return { wrenchLength: 1, adapterLength: 0, angle: 90 };
+  if (angle !== undefined && Math.abs(angle % 180) === 90)
+    return { wrenchLength: 1, adapterLength: 0, angle: 90 };
+  if (adapterLength === undefined || angle === undefined)
+    return { unknown: 'not-stated', explanation: 'the line does not say yet what the adapter is' };
+  const { tool } = entry;
   if (tool === undefined)
     return { unknown: 'no-wrench', explanation: 'say with which wrench (`with`), and give it a `length`' };
   const own = tool.length === undefined ? undefined : convert(tool.length.value, tool.length.unit, 'mm');
@@ -76,6 +78,8 @@ export function wrenchWork(entry: Entry): WrenchWork | WrenchUnknown | undefined
   if (entry.kind !== 'torque' || torque === undefined) return undefined;
   const { unit } = torque;
   const written = dragOf(entry);
+  if (written === undefined && hasClause(entry.statement, 'drag'))
+    return { unknown: 'not-stated', explanation: 'the line does not say yet what the drag was' };
   const drag = written === undefined ? undefined : convertQuantity(written, unit);
   if (convert(0, unit, 'N·m') === undefined || (written !== undefined && drag === undefined))
     return undefined;
@@ -100,6 +104,12 @@ export function wrenchWork(entry: Entry): WrenchWork | WrenchUnknown | undefined
           ),
     corrected: !isStraight || drag !== undefined,
   };
+}
+
+/** What the wrench must read for a torque, where an adapter or the drag makes it another than the torque itself. */
+export function wrenchMustRead(entry: Entry): Quantity | undefined {
+  const work = wrenchWork(entry);
+  return work === undefined || 'unknown' in work || !work.corrected ? undefined : work.mustRead;
 }
 
 /**

@@ -3,18 +3,21 @@ import {
   compareQuantities,
   convert,
   convertDifference,
+  convertedDecimals,
   formatAmount,
   lastPlace,
   type Quantity,
 } from '../quantities/index.ts';
-import { type Reading, readingValue, writeTarget } from '../rebuild/index.ts';
+import { expandedUncertaintyOf, type Reading, readingValue, writeTarget } from '../rebuild/index.ts';
 import { takeAgain } from './insertion.ts';
 import { rule } from './rule.ts';
 
 /** What two readings with one tool may differ by: its uncertainty, else its smallest step; undefined when unknown. */
-function explained(reading: Reading, unit: string): number | undefined {
-  const stated = reading.entry.tool?.uncertainty ?? reading.entry.tool?.resolution;
-  return stated === undefined ? undefined : convert(stated.value, stated.unit, unit);
+function explained({ entry: { tool }, high }: Reading, unit: string): number | undefined {
+  const expanded = high === undefined ? undefined : expandedUncertaintyOf(tool, high);
+  if (high !== undefined && expanded !== undefined) return convertDifference(expanded, high.unit, unit);
+  const step = tool?.resolution;
+  return step === undefined ? undefined : convertDifference(step.value, step.unit, unit);
 }
 
 /** What two readings in different units may differ by because both were written to so many digits. */
@@ -65,7 +68,7 @@ export const readingsDisagree = rule({
         const [tools, rounding] = [Math.hypot(first, second), roundedAway(least.high, greatest.high)];
         const allowed = tools + rounding;
         if (apart <= allowed * (1 + 1e-9) || apart === 0) continue;
-        const decimals = Math.max(least.high.decimals, greatest.high.decimals);
+        const decimals = Math.max(convertedDecimals(least.high, unit) ?? 0, greatest.high.decimals);
         const because =
           allowed === 0
             ? ''

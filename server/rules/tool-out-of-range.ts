@@ -8,7 +8,7 @@ import {
   type Reading,
   type Report,
   settingOf,
-  wrenchWork,
+  wrenchMustRead,
 } from '../rebuild/index.ts';
 import { nothing, rule } from './rule.ts';
 import { doneAgain } from './standing.ts';
@@ -38,9 +38,7 @@ function outside(
 
 /** What the wrench was set to: as recorded, else as its adapter and the drag ask for, else the torque itself. */
 function wrenchSet(entry: Entry, torque: Quantity): Quantity {
-  const work = wrenchWork(entry);
-  const worked = work === undefined || 'unknown' in work || !work.corrected ? torque : work.mustRead;
-  return settingOf(entry) ?? worked;
+  return settingOf(entry) ?? wrenchMustRead(entry) ?? torque;
 }
 
 /** Reports readings and torques outside the range of the tool they were made with. */

@@ -188,7 +188,7 @@ function* judgeClauses({ statement, path, block }: Declaration): Iterable<Report
 /** What a tool's certificate states is of the kind that the tool reads, or in % of it. */
 function* judgeRegister(tool: ToolDeclaration): Iterable<Report> {
   const { range, statement, path, block } = tool;
-  for (const name of ['resolution', 'uncertainty'] as const) {
+  for (const name of ['accuracy', 'resolution', 'uncertainty'] as const) {
     const stated = tool[name];
     const at = clauseNode(statement, name);
     if (range === undefined || stated === undefined || at?.value === undefined) continue;
@@ -292,17 +292,27 @@ function* judgeEntry(entry: Entry): Iterable<Report> {
   const at = clauseAt(entry, 'to') ?? locate(entry.path, entry.block, entry.statement);
   if (entry.torque !== undefined && kindOf(entry.torque.unit) !== 'torque')
     yield { at, message: `${measures(entry.torque)}, and a torque is wanted here, such as N·m or in·lbf.` };
-  if (
-    entry.temperature !== undefined &&
-    entry.temperature.unit !== undefined &&
-    kindOf(entry.temperature.unit) !== 'temperature'
-  )
-    yield { at, message: `${measures(entry.temperature)}, and a temperature is wanted here, such as °C.` };
+  yield* judgeTemperature(entry);
   if (entry.kind === 'torque') yield* torqueClauses(entry);
   const hours = judgeHours(entry);
   if (hours !== undefined) yield hours;
   const tool = entry.angle === undefined ? judgeTool(entry, entry.torque) : undefined;
   if (tool !== undefined) yield { ...tool, mended: doneAgain(entry) };
+}
+
+/** The temperature that a line itself states: what its step states is told there. */
+function* judgeTemperature({
+  path,
+  block,
+  statement,
+}: Pick<Entry, 'path' | 'block' | 'statement'>): Iterable<Report> {
+  const node = clauseValue(statement, 'temp');
+  const quantity = node === undefined ? undefined : quantityOf(node);
+  if (node === undefined || quantity === undefined || kindOf(quantity.unit) === 'temperature') return;
+  yield {
+    at: locate(path, block, node),
+    message: `${measures(quantity)}, and a temperature is wanted here, such as °C.`,
+  };
 }
 
 /** A reading in a unit of another kind than its limit, with another qualifier, or in words. */
@@ -328,15 +338,18 @@ export const unitMismatch = rule({
   subject: 'entry',
   check(entry) {
     // Most lines are of one kind with what they are judged by, and say nothing else.
-    const { torque, temperature, statement } = entry;
+    const { torque, statement } = entry;
     const plain =
-      temperature === undefined &&
+      !hasClause(statement, 'temp') &&
       (torque === undefined || kindOf(torque.unit) === 'torque') &&
       (entry.kind !== 'torque' || !CLAUSES.some((name) => hasClause(statement, name))) &&
       !HOURS.has(entry.kind);
     return plain ? nothing : judgeEntry(entry);
   },
   also: {
+    *rebuild({ steps }) {
+      for (const step of steps) yield* judgeTemperature(step);
+    },
     *characteristic({ instances }) {
       // A line may hold many readings: of its tool it is told once.
       const told = new Set<Entry>();

@@ -25,6 +25,7 @@ person AQ "Ada Quill" builder
 person JM "Jory Marsh" inspector licence "demo-4471"
 tool BG1 "bore gauge" range 50..100 mm uncertainty 0.002 mm due 2026-01-15
 tool TW1 "3/8 click wrench" range 10..60 N·m accuracy 4 % due 2027-03-02
+tool TW3 "long click wrench" range 10..60 N·m length 310 mm
 sealant grey-rtv "grey RTV" cure 12 h open 10 min torque cured
 `;
 
@@ -70,6 +71,21 @@ describe('quantities', () => {
     expect(hover('  torque hub-nut[all] to 22 N·m drag ‸2.2 N·m')).toContain('Wanted: 1.5..6 N·m');
     expect(hover('  torque rod-cap[all] to 15 N·m angle 6‸0 °')).toContain('Wanted: 55..65 °');
     expect(hover('  torque case-m8[1] to 24 N·m set 2‸0 N·m')).not.toContain('Wanted');
+  });
+  test('what the wrench must read, where that is not the torque', () => {
+    // With a wrench of 310 mm and 40 mm in line with it: 24 × 310 / 350 = 21.26; the drag of a nut is added first.
+    const with310 = (line: string) => hover(`  ${line} with TW3`);
+    expect(with310('torque case-m8[1] to 2‸4 N·m adapter 40 mm, 0 °')).toContain(
+      'The wrench must read 21.3 N·m.',
+    );
+    expect(with310('torque case-m8[1] to 24 N·m adapter 4‸0 mm, 0 °')).toContain(
+      'The wrench must read 21.3 N·m.',
+    );
+    expect(hover('  torque hub-nut[all] to 2‸2 N·m drag 2.2 N·m')).toContain(
+      'The wrench must read 24.2 N·m.',
+    );
+    expect(hover('  torque case-m8[1] to 2‸4 N·m')).not.toContain('must read');
+    expect(hover('  torque case-m8[1] to 2‸4 N·m adapter 40 mm')).not.toContain('must read');
   });
   test('both ends of a range', () => {
     expect(hover('  measure crank-runout = 0.02.‸.0.03 mm')).toMatch(/= .* · 20\.\.30 µm/);

@@ -81,6 +81,19 @@ describe('progress', () => {
       'torque case-m8[3] to 24 N·m«17.7 ft·lbf»«1 of 4»',
     );
   });
+  test('what a wrench with an adapter or against a drag must read, until it is written down', () => {
+    // 24 × 310 / 350 = 21.26; 24 + 2.2 = 26.2.
+    const line = 'torque case-m8[1] to 24 N·m adapter 40 mm, 0 °';
+    const tool = 'tool TW1 "wrench" range 10..60 N·m length 310 mm\n';
+    const own = (text: string) => hinted(`${tool}${text}`, progress).slice(tool.length);
+    expect(own(`${line} with TW1`)).toBe(`${line}«wrench 21.3 N·m» with TW1«1 of 4»`);
+    expect(own('torque case-m8[1] to 24 N·m drag 2.2 N·m')).toBe(
+      'torque case-m8[1] to 24 N·m drag 2.2 N·m«wrench 26.2 N·m»«1 of 4»',
+    );
+    for (const more of ['set 21.3 N·m with TW1', ''])
+      expect(own(`${line} ${more}`)).not.toContain('wrench 2');
+    expect(hinted(`${tool}${line} with TW1`, units)).not.toContain('wrench 2');
+  });
   test('nothing where nothing is wanted', () => {
     expect(hinted('torque case-m8[1 2] to 24 N·m', { units: false, progress: false })).not.toContain('«');
   });
