@@ -121,6 +121,9 @@ const timeRanks: ReadonlyMap<string, number> = new Map([
   ['s', 1],
 ]);
 
+/** From this rank on it is the calendar that counts. */
+const CALENDAR = 5;
+
 const choicesOfOrder: ReadonlySet<string> = new Set(['cross', 'centre-out', 'any']);
 
 /** Fields of a statement under construction. */
@@ -236,7 +239,8 @@ class StatementParser extends EmbeddedActionsParser {
     if (unit?.name === undefined || !this.looksAt(Numeral) || !this.looksAt(Unit, 2)) return false;
     const rank = timeRanks.get(unit.name);
     const next = timeRanks.get(this.next(2).text);
-    return rank !== undefined && next !== undefined && next < rank;
+    // What the calendar counts does not add up with what a clock does: `5 years 500 h` lacks its comma.
+    return rank !== undefined && next !== undefined && next < rank && rank >= CALENDAR === next >= CALENDAR;
   }
 
   /** A quantity with its equivalent in parentheses. */

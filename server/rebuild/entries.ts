@@ -252,6 +252,14 @@ function resolve(
       ordered: 'as-written',
     };
   }
+  if (kind === 'apply' && (declaration.kind === 'limit' || declaration.kind === 'inspection'))
+    unresolved.push({
+      at: locate(path, block, node.name),
+      text: name,
+      what: 'part, joint or fastener group',
+      candidates: EMPTY,
+      declaration,
+    });
   const space = declaration.kind === 'limit' ? limitSpace(scope, name) : spaceOf(declaration);
   const selection = selectItems(node, space, orderOf(declaration));
   for (const unknown of selection.unknown)
@@ -400,17 +408,17 @@ function checkApplied(
   unresolved: Unresolved[],
 ): void {
   if (name.text === 'stripe' || scope.sealants.has(name.text)) return;
-  const locks = targets
+  const groups = targets
     .map((target) => target.declaration)
-    .filter((declaration) => declaration?.kind === 'fastener')
-    .map((declaration) => declaration.lock)
-    .filter((lock) => lock !== undefined);
+    .filter((declaration) => declaration?.kind === 'fastener');
+  const locks = groups.map(({ lock }) => lock).filter((lock) => lock !== undefined);
   if (locks.includes(name.text)) return;
   unresolved.push({
     at: locate(path, block, name),
     text: name.text,
     what: 'sealant or lock',
     candidates: [...scope.sealants.keys(), ...locks, 'stripe'],
+    ...(groups[0] === undefined ? {} : { declaration: groups[0] }),
   });
 }
 

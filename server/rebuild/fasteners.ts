@@ -110,18 +110,22 @@ export function stagesBeforeFinal(declaration: FastenerDeclaration): readonly Qu
 /** A stage's torque is met within this many percent, as a bare torque is (common practice). */
 const STAGE_PERCENT = 5;
 
+/** Whether a torque is that of a stage. */
+export function meetsStage(torque: Quantity, stage: Quantity): boolean {
+  return withinPercent(torque, stage, STAGE_PERCENT);
+}
+
 function stageOf(
   declaration: FastenerDeclaration,
   before: readonly Quantity[],
   entry: Entry,
 ): number | undefined {
   const said = clauseValue(entry.statement, 'stage')?.value;
-  if (said !== undefined) return said;
+  if (said !== undefined && said >= 1 && said <= before.length + 1) return said;
   if (entry.torque === undefined) return entry.angle !== undefined ? before.length + 1 : undefined;
   if (declaration.torque !== undefined && contains(declaration.torque, entry.torque) === true)
     return before.length + 1;
-  for (const [i, stage] of before.entries())
-    if (withinPercent(entry.torque, stage, STAGE_PERCENT)) return i + 1;
+  for (const [i, stage] of before.entries()) if (meetsStage(entry.torque, stage)) return i + 1;
   return undefined;
 }
 

@@ -52,6 +52,7 @@ export {
   isLocked,
   isUnfilled,
   type MemberState,
+  meetsStage,
   notTorqued,
   type Pass,
   type Reuse,

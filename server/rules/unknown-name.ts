@@ -58,6 +58,15 @@ function describe({ at, text, what, candidates, declaration }: Unresolved): Repo
     const alike = known.filter((name) => name.split('/').length === text.split('/').length);
     return report(at, text, `${owner} has no ${what} ${text}: ${has}.`, alike);
   }
+  if (what === 'sealant or lock' && declaration?.kind === 'fastener') {
+    const { name, lock } = declaration;
+    const own =
+      lock === undefined ? `the table asks for no lock of ${name}` : `${name} is locked with ${lock}`;
+    return {
+      ...report(at, text, `No sealant is called ${text}, and ${own}.`, candidates),
+      related: [{ at: declaration.at, message: `${name} is declared here` }],
+    };
+  }
   if (declaration !== undefined)
     return {
       ...report(

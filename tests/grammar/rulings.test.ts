@@ -943,6 +943,13 @@ const rulings: Readonly<
       '→ fastener a torque 24 N·m layout circle',
     ],
     ['part seal life 5 years, 500 h', 'part; target seal; life 5 years, 500 h'],
+    [
+      'part seal life 5 years 500 h',
+      'part; target seal; life 5 years, 500 h',
+      'syntax «500»',
+      '→ part seal life 5 years, 500 h',
+    ],
+    ['part seal life 5 years 6 months, 500 h', 'part; target seal; life 5 years and 6 months, 500 h'],
     ['accept x because "y" by JM until 2026-05-03', 'accept; target x; because y; by JM; until 2026-05-03'],
     ['accept x because "y" by JM until 350 h', 'accept; target x; because y; by JM; until 350 h'],
     ['tool T "x" accuracy 4 %', 'tool; name T; text x; accuracy 4 %'],
