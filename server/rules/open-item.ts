@@ -1,12 +1,101 @@
 /** What is still open: open items and placeholders. */
-import { clauseNode, hasClause } from '../../grammar/index.ts';
-import { isUnfilled, locate, membersByEntry, writeMembers, writeTarget } from '../rebuild/index.ts';
+import {
+  type Block,
+  clauseNode,
+  hasClause,
+  type Span,
+  type StatementNode,
+  statementSpec,
+} from '../../grammar/index.ts';
+import {
+  type Entry,
+  isUnfilled,
+  listItems,
+  locate,
+  membersByEntry,
+  type Report,
+  writeMembers,
+  writeTarget,
+} from '../rebuild/index.ts';
 import { lastEntry, lineBelow } from './insertion.ts';
-import { rule } from './rule.ts';
+import { nothing, rule } from './rule.ts';
+
+/** Whether a value, or a part of it, is a `?`: a text, a date, or a number that is yet to be written. */
+function isPlaceholder(node: unknown): boolean {
+  if (Array.isArray(node)) return node.some(isPlaceholder);
+  if (typeof node !== 'object' || node === null) return false;
+  if ('placeholder' in node) return node.placeholder === true;
+  if (!('kind' in node))
+    return 'length' in node && [node.length, (node as { angle?: unknown }).angle].some(isPlaceholder);
+  switch (node.kind) {
+    case 'placeholder':
+      return true;
+    case 'quantity':
+      return (node as { number?: unknown }).number === undefined;
+    default:
+      return ['value', 'low', 'high', 'nominal', 'tolerance'].some((part) =>
+        isPlaceholder((node as Record<string, unknown>)[part]),
+      );
+  }
+}
+
+const FIXED = ['text', 'text2', 'when', 'quantity', 'tolerance', 'limit'] as const;
+
+/** What an entry still lacks of which another rule, or this one, tells in words of its own. */
+function isToldElsewhere({ kind, statement }: Pick<Entry, 'kind' | 'statement'>, clause: string): boolean {
+  switch (kind) {
+    case 'fit':
+      return clause === 'facing' || clause === 'pn' || clause === 'batch';
+    case 'accept':
+      return clause === 'because';
+    case 'open':
+      return clause === 'text';
+    default:
+      return statement.kind === 'unknown';
+  }
+}
+
+/** Whether all of an entry is still to come: what is not measured, torqued or looked at yet lacks the rest as well. */
+function isToCome(entry: Entry): boolean {
+  if (entry.kind === 'torque') return isUnfilled(entry);
+  if (entry.kind === 'inspect') return clauseNode(entry.statement, 'verdict')?.value?.text === '?';
+  return (
+    entry.kind === 'measure' && entry.readings.length > 0 && entry.readings.every((one) => one.placeholder)
+  );
+}
+
+/** The values of a line that are still a `?`, told together. */
+function unfilled(
+  path: string,
+  block: Block,
+  statement: StatementNode,
+  isTold: (part: string) => boolean,
+): readonly Report[] {
+  const spec = statementSpec(statement.kind);
+  if (spec === undefined || !block.text.includes('?')) return nothing;
+  const found: { at: Span; word: string }[] = [];
+  const texts = spec.fixed.filter(({ name }) => name === 'text');
+  for (const part of FIXED) {
+    const node = statement[part] as Span | undefined;
+    if (node === undefined || !isPlaceholder(node) || isTold(part)) continue;
+    const about = part === 'text2' ? texts[1] : spec.fixed.find(({ name }) => name === part);
+    found.push({ at: node, word: about?.about ?? part });
+  }
+  for (const clause of statement.clauses)
+    if (clause.name !== 'verdict' && isPlaceholder(clause.value) && !isTold(clause.name))
+      found.push({ at: clause, word: `\`${block.text.slice(clause.keyword.start, clause.keyword.end)}\`` });
+  const [first] = found;
+  if (first === undefined) return nothing;
+  const subject = statement.target ?? statement.name;
+  const line = block.text.slice(statement.start, subject?.end ?? statement.keyword.end);
+  const words = listItems(found.map(({ word }) => word));
+  const message = `${line}: ${words} ${found.length === 1 ? 'is' : 'are'} still to be filled in.`;
+  return [{ at: locate(path, block, first.at), message }];
+}
 
 /**
- * Reports open items that nothing closed, and readings, later torques, concessions, inspections and parts with a `?`
- * still.
+ * Reports open items that nothing closed, and every `?` that still stands for a value; of a first torque that is still
+ * `?` the rule torque-skipped tells.
  */
 export const openItem = rule({
   id: 'open-item',
@@ -14,7 +103,8 @@ export const openItem = rule({
   title: 'still open',
   subject: 'rebuild',
   *check(rebuild) {
-    const { path, openItems, strayItems, characteristics, inspections, parts } = rebuild;
+    const { path, openItems, strayItems, characteristics, inspections, parts, steps } = rebuild;
+    for (const { block, statement } of steps) yield* unfilled(path, block, statement, () => false);
     const below = lastEntry(rebuild);
     for (const { name, opened, closed } of openItems) {
       if (closed !== undefined) continue;
@@ -78,17 +168,20 @@ export const openItem = rule({
             };
         }
   },
-  kinds: ['torque'],
   also: {
-    // Of a first torque that is still `?` the rule torque-skipped tells.
     *entry(entry) {
       const { path, block, statement, targets } = entry;
-      if (!isUnfilled(entry) || !hasClause(statement, 'again')) return;
+      if (!isToCome(entry)) {
+        yield* unfilled(path, block, statement, (part) => isToldElsewhere(entry, part));
+        return;
+      }
+      if (entry.kind !== 'torque' || !hasClause(statement, 'again')) return;
       for (const { name, items } of targets)
         yield {
           at: locate(path, block, clauseNode(statement, 'to') ?? statement),
           message: `${writeMembers(name, items)}: what it was torqued to again is still to be filled in.`,
         };
     },
+    declaration: ({ path, block, statement }) => unfilled(path, block, statement, () => false),
   },
 });

@@ -945,7 +945,7 @@ const rulings: Readonly<
     ['part seal life 5 years, 500 h', 'part; target seal; life 5 years, 500 h'],
     [
       'part seal life 5 years 500 h',
-      'part; target seal; life 5 years, 500 h',
+      'part; target seal; life 5 years',
       'syntax «500»',
       '→ part seal life 5 years, 500 h',
     ],
