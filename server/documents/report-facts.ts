@@ -860,12 +860,14 @@ function groupOf({ path, units, rebuild: { scope } }: ReportSource, group: Faste
     layout: declaration.layout ?? null,
     stageCount: group.stageCount,
     members: group.members.map((member) => fastenerOf({ path, units }, member, lockIsSealant)),
-    passes: group.passes.map((pass) => ({
-      stage: pass.stage,
-      torque: quantityText(pass.tightenings[0]?.torque),
-      order: pass.claimsOrder ? pass.tightenings.map((one) => one.item) : null,
-      complete: pass.complete,
-    })),
+    passes: group.passes
+      .filter((pass) => !pass.undone)
+      .map((pass) => ({
+        stage: pass.stage,
+        torque: quantityText(pass.tightenings[0]?.torque),
+        order: pass.claimsOrder ? [...new Set(pass.tightenings.map((one) => one.item))] : null,
+        complete: pass.complete,
+      })),
     accepted: group.accepted.map((entry) => concessionOf(path, entry)),
   };
 }

@@ -789,7 +789,7 @@ function valueIdeas(
       const group = fastenerGroups.find((one) => one.name === subject.name);
       const reached = Math.max(
         0,
-        ...(group?.passes.filter((pass) => pass.complete).map((pass) => pass.stage) ?? []),
+        ...(group?.passes.filter((pass) => pass.complete && !pass.undone).map((pass) => pass.stage) ?? []),
       );
       const stages = stagesBeforeFinal(subject);
       const all = [...stages.map(formatQuantity), aimOf(torque)].filter((text) => text !== undefined);

@@ -62,6 +62,8 @@ export interface Pass {
   readonly complete: boolean;
   /** No line of it claims an order (`[all]`, a bare name). */
   readonly claimsOrder: boolean;
+  /** All that it tightened has been loosened or replaced since. */
+  readonly undone: boolean;
 }
 
 /** A member that reached a stage without the one before, or before the others had it. */
@@ -209,6 +211,7 @@ export function buildFastenerGroup(
         tightenings: pass.tightenings,
         complete: pass.reached.size === space.items.length,
         claimsOrder: pass.claimsOrder,
+        undone: false,
       });
     pass = undefined;
   };
@@ -228,8 +231,10 @@ export function buildFastenerGroup(
     member.loosened = entry;
     member.accepted = undefined;
     // When all are undone the stages begin again; one that is touched up keeps what the group had.
-    if ([...members.values()].every((one) => one.tightenings.length === 0))
+    if ([...members.values()].every((one) => one.tightenings.length === 0)) {
+      endPass();
       for (const one of members.values()) one.reached.clear();
+    }
   };
 
   for (const entry of entries) {
@@ -365,7 +370,12 @@ export function buildFastenerGroup(
         // A check of the torque that an earlier log gave it takes nothing from that.
         (!handled && member.history.every((one) => one.retorque) && keepsTorque(member.item)),
     })),
-    passes,
+    passes: passes.map((one) => ({
+      ...one,
+      undone: one.tightenings.every(
+        ({ item, entry }) => entry.index < (members.get(item)?.loosened?.index ?? -1),
+      ),
+    })),
     skipped,
     reused,
     stageCount,

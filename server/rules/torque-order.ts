@@ -6,10 +6,8 @@ import {
   listItems,
   locate,
   type OrderDeparture,
-  type Tightening,
 } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
-import { stands } from './standing.ts';
 
 /** Where a pass leaves the order: what stands there, what would have done, and what came before. */
 function departure(
@@ -30,9 +28,9 @@ export const torqueOrder = rule({
   severity: 'warning',
   title: 'tightened in another order',
   subject: 'fastener-group',
-  *check({ name, declaration, members, passes }) {
-    for (const { complete, claimsOrder, tightenings } of passes) {
-      if (!complete || !claimsOrder) continue;
+  *check({ name, declaration, passes }) {
+    for (const { complete, claimsOrder, undone, tightenings } of passes) {
+      if (!complete || !claimsOrder || undone) continue;
       const order = [...new Set(tightenings.map((one) => one.item))];
       const left = departure(declaration, order);
       const at =
@@ -40,9 +38,6 @@ export const torqueOrder = rule({
           ? undefined
           : (tightenings.find((one) => one.item === left.found) ?? tightenings[0]);
       if (left === undefined || at === undefined) continue;
-      const isUndone = ({ item, entry }: Tightening) =>
-        members.some((member) => member.item === item && !stands(member, entry));
-      if (tightenings.every(isUndone)) continue;
       const after = left.before.length === 0 ? 'first' : `after ${listItems(left.before)}`;
       const ref = declaration.ref === undefined ? '' : ` (ref ${declaration.ref})`;
       const { entry } = at;
