@@ -9,7 +9,7 @@ import type {
   ReportFinding,
   ReportGroup,
   ReportMember,
-  ReportPart,
+  ReportPartState,
   ReportReading,
 } from './report-facts.ts';
 
@@ -205,7 +205,7 @@ function compareLimits(before: LogReport, after: LogReport): readonly Difference
     const grade = (member: ReportMember) => (member.grade === null ? '' : ` for ${member.grade}`);
     const [oldText, newText] = [`${limitText(a)}${grade(a)}`, `${limitText(b)}${grade(b)}`];
     found.push({
-      text: `${now.name} ${oldText} ${newText}`,
+      text: `${oldText} ${newText}`,
       subject: now.name,
       difference: difference({
         section: 'limits',
@@ -252,7 +252,10 @@ function merged(
   found: readonly { readonly text: string; readonly subject: string; readonly difference: Difference }[],
 ): readonly Difference[] {
   const byText = new Map<string, (typeof found)[number][]>();
-  for (const one of found) byText.set(one.text, [...(byText.get(one.text) ?? []), one]);
+  for (const one of found) {
+    const key = `${one.subject} ${one.text}`;
+    byText.set(key, [...(byText.get(key) ?? []), one]);
+  }
   return [...byText.values()].flatMap((same) => {
     const [first] = same;
     if (first === undefined) return [];
@@ -480,42 +483,48 @@ function compareOrders(
   return [difference({ section: 'torques', subject: `${name}, order`, old, new: now })];
 }
 
-function partText({ out, in: put }: ReportPart): string | null {
-  if (put !== null) {
-    const facts = [
-      put.condition === 'reused' ? 'the old one back in' : put.condition,
-      put.pn === null ? '' : `pn ${put.pn}`,
-      put.batch === null ? '' : `batch ${put.batch}`,
-      put.grade === null ? '' : `grade ${put.grade}`,
-      put.facing === null ? '' : `facing ${put.facing}`,
-    ];
-    return facts.filter((fact) => fact !== '').join(', ');
-  }
-  if (out === null) return null;
-  return `${out.scrapped ? 'out, scrapped' : 'out'}${out.because === null ? '' : `: ${out.because}`}`;
+function partText({ state, work, because, pn, batch, grade, facing, temporary }: ReportPartState): string {
+  if (temporary) return state === 'in' ? 'in' : 'in and out again';
+  if (state !== 'in')
+    return `${state === 'scrapped' ? 'out, scrapped' : 'out'}${because === null ? '' : `: ${because}`}`;
+  const facts = [
+    work === 'reused' || work === null ? 'the old one back in' : work,
+    pn === null ? '' : `pn ${pn}`,
+    batch === null ? '' : `batch ${batch}`,
+    grade === null ? '' : `grade ${grade}`,
+    facing === null ? '' : `facing ${facing}`,
+  ];
+  return facts.filter((fact) => fact !== '').join(', ');
+}
+
+/** The parts that a log speaks of itself, each as it is at its end. */
+function ownParts({ partStates }: LogReport): readonly ReportPartState[] {
+  return partStates.filter(({ line }) => line !== null);
 }
 
 function compareParts(before: LogReport, after: LogReport): readonly Difference[] {
-  return matched(before.parts, after.parts, (part) => part.target).flatMap(([subject, old, now]) => {
+  const key = ({ name, item }: ReportPartState) => targetOfMembers(name, [item]);
+  const found = matched(ownParts(before), ownParts(after), key).flatMap(([subject, old, now]) => {
     const [a, b] = [old, now].map((part) => (part === undefined ? null : partText(part)));
     if (a === b) return [];
-    return [
-      difference({
-        section: 'parts',
-        subject,
-        old: a ?? null,
-        new: b ?? null,
-        effect:
-          now?.out != null && now.in === null && !now.out.scrapped
-            ? 'worse'
-            : old?.in != null && now?.in != null && old.in.facing !== now.in.facing
-              ? 'changed'
-              : null,
-        oldLine: (old?.in ?? old?.out)?.line ?? null,
-        newLine: (now?.in ?? now?.out)?.line ?? null,
-      }),
-    ];
+    const name = (now ?? old)?.name ?? '';
+    const sides = difference({
+      section: 'parts',
+      subject,
+      old: a ?? null,
+      new: b ?? null,
+      effect:
+        now?.state === 'out' && !now.temporary
+          ? 'worse'
+          : old?.state === 'in' && now?.state === 'in' && old.facing !== now.facing
+            ? 'changed'
+            : null,
+      oldLine: old?.line ?? null,
+      newLine: now?.line ?? null,
+    });
+    return [{ text: `${a} ${b}`, subject: name, difference: sides }];
   });
+  return merged(found);
 }
 
 function compareInspections(before: LogReport, after: LogReport): readonly Difference[] {

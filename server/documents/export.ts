@@ -68,7 +68,11 @@ export const exportColumns: readonly ExportColumn[] = [
   column('wear_upper', 'number', 'upper wear limit'),
   column('verdict', 'string', 'what came of it: see below'),
   column('wear_used', 'number', 'share of the wear allowance used: 0 as new, 1 at the limit'),
-  column('standing', 'string', '`stands`, or why a reading no longer does'),
+  column(
+    'standing',
+    'string',
+    '`stands`, or why a reading no longer does; of a concession `stands` or `superseded`',
+  ),
   column('stage', 'integer', 'stage of a torque, from 1'),
   column('because', 'string', 'the reason given'),
   column('tool', 'string', 'name of the tool'),
@@ -254,6 +258,7 @@ function* factsOf(report: LogReport, { path, rebuild }: ReportSource): Iterable<
       ...nameAndItem(one.target),
       because: one.because,
       until: one.until,
+      standing: one.over ? 'superseded' : 'stands',
       ...act(one),
     };
   for (const [i, one] of report.runs.entries()) {

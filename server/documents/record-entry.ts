@@ -3,8 +3,9 @@
  * 43.9, 43.11 and 91.417, New Zealand CAR 43.69, and AC 43.13-1B 7-40 for the wrenches. Which of them hold for a
  * machine is for whoever signs. What the log does not say stays a blank; a signature always does.
  */
+import { targetOfMembers } from '../rebuild/index.ts';
 import { counted } from './counted.ts';
-import type { LogReport, ReportMember, ReportPart } from './report-facts.ts';
+import type { LogReport, ReportMember, ReportPartState } from './report-facts.ts';
 
 /** What an entry must say, by the names that the tests' copy of the rules gives them. */
 export type RecordItem =
@@ -92,7 +93,7 @@ export function recordEntry(report: LogReport): readonly RecordSection[] {
           label: 'Performed by',
           lines: workers.map((one) => personText(one.text, one.name, one.licence)),
         },
-        { answers: [], label: 'Parts fitted', lines: fittedText(report.parts) },
+        { answers: [], label: 'Parts fitted', lines: fittedText(report.partStates) },
         {
           answers: ['wrench_calibration'],
           label: 'Tools',
@@ -206,22 +207,36 @@ function totalTime(report: LogReport, stated: string | null): readonly string[] 
   return [`${total}${how}`];
 }
 
-/** New and reworked parts one by one; those that went back as they were in one line. */
-function fittedText(parts: readonly ReportPart[]): readonly string[] {
-  const lines: string[] = [];
-  const reused: string[] = [];
+/** New and reworked parts by what is said of them; those that went back as they were in one line. */
+function fittedText(parts: readonly ReportPartState[]): readonly string[] {
+  const lines = new Map<string, ReportPartState[]>();
+  const reused: ReportPartState[] = [];
   for (const part of parts) {
-    if (part.in === null || part.temporary) continue;
+    if (part.work === null || part.temporary) continue;
     const facts = [
-      part.in.pn === null ? null : `part no. ${part.in.pn}`,
-      part.in.batch === null ? null : `batch ${part.in.batch}`,
-      part.in.grade === null ? null : `size ${part.in.grade}`,
-      part.in.because,
+      part.pn === null ? null : `part no. ${part.pn}`,
+      part.batch === null ? null : `batch ${part.batch}`,
+      part.grade === null ? null : `size ${part.grade}`,
+      part.because,
     ].filter((fact) => fact !== null);
-    if (part.in.condition === 'reused' && facts.length === 0) reused.push(part.target);
-    else lines.push(`${part.target}: ${[part.in.condition, ...facts].join(', ')}`);
+    if (part.work === 'reused' && facts.length === 0) reused.push(part);
+    else addTo(lines, [part.work, ...facts].join(', '), part);
   }
-  return reused.length === 0 ? lines : [...lines, `refitted as they were: ${reused.join(', ')}`];
+  return [
+    ...[...lines].flatMap(([text, own]) => namesOf(own).map((name) => `${name}: ${text}`)),
+    ...(reused.length === 0 ? [] : [`refitted as they were: ${namesOf(reused).join(', ')}`]),
+  ];
+}
+
+function addTo<T>(groups: Map<string, T[]>, key: string, one: T): void {
+  groups.set(key, [...(groups.get(key) ?? []), one]);
+}
+
+/** Parts by their names, each once with its members: `crank-seal[front rear]`. */
+function namesOf(parts: readonly Pick<ReportPartState, 'name' | 'item'>[]): readonly string[] {
+  const names = new Map<string, string[]>();
+  for (const { name, item } of parts) addTo(names, name, item);
+  return [...names].map(([name, items]) => targetOfMembers(name, [...new Set(items)]));
 }
 
 function isTest(member: ReportMember): boolean {
@@ -295,21 +310,25 @@ function withConditions(text: string, conditions: string | null): string {
 /** What the words of 14 CFR 43.2 rest on. The log shows what it shows; whether that is enough is for whoever signs. */
 function overhaulFields(report: LogReport, members: readonly ReportMember[]): readonly RecordField[] {
   const out = report.parts.filter((part) => part.out !== null && !part.temporary);
-  const back = report.parts.filter((part) => part.in !== null && !part.temporary);
-  const reworked = back.filter((part) => part.in?.condition === 'reworked');
-  const renewed = back.filter((part) => part.in?.condition === 'new');
+  const back = report.partStates.filter((part) => part.work !== null && !part.temporary);
+  const reworked = back.filter((part) => part.work === 'reworked');
+  const renewed = back.filter((part) => part.work === 'new');
   const read = members.filter((one) => one.verdict !== 'due');
   const asNew = read.filter((one) => one.verdict === 'inside');
   const rest = read.filter((one) => one.verdict !== 'inside').map((one) => one.target);
   const done = report.fastenerGroups.filter((group) => group.members.every((one) => one.progress === 'done'));
-  const passed = report.inspections.filter((one) => one.verdict === 'pass' && !one.dueAgain);
+  const last = new Map(report.inspections.map((one) => [one.name ?? one.text, one]));
+  const passed = [...last.values()].filter((one) => one.verdict === 'pass' && !one.dueAgain);
   const tests = members.filter(isTest).length;
   const shows = (count: number, text: string): readonly string[] => (count === 0 ? [] : [text]);
   return [
     {
       answers: ['disassembled'],
       label: 'Disassembled',
-      lines: shows(out.length, `removed: ${out.map((part) => part.target).join(', ')}`),
+      lines: shows(
+        out.length,
+        `removed: ${namesOf(out.flatMap(({ name, items }) => items.map((item) => ({ name, item })))).join(', ')}`,
+      ),
     },
     { answers: ['cleaned'], label: 'Cleaned', lines: [] },
     {
@@ -324,8 +343,10 @@ function overhaulFields(report: LogReport, members: readonly ReportMember[]): re
       answers: ['repaired'],
       label: 'Repaired',
       lines: [
-        ...reworked.map((part) => `${part.target}: ${part.in?.because ?? 'reworked'}`),
-        ...shows(renewed.length, `replaced: ${renewed.map((part) => part.target).join(', ')}`),
+        ...reworked.map(
+          (part) => `${targetOfMembers(part.name, [part.item])}: ${part.because ?? 'reworked'}`,
+        ),
+        ...shows(renewed.length, `replaced: ${namesOf(renewed).join(', ')}`),
       ],
     },
     {
@@ -333,7 +354,7 @@ function overhaulFields(report: LogReport, members: readonly ReportMember[]): re
       label: 'Reassembled',
       lines: shows(
         back.length + done.length,
-        `fitted: ${back.map((part) => part.target).join(', ') || 'nothing recorded'}; ${done.length} of ${report.fastenerGroups.length} fastener groups torqued`,
+        `fitted: ${namesOf(back).join(', ') || 'nothing recorded'}; ${done.length} of ${report.fastenerGroups.length} fastener groups torqued`,
       ),
     },
     {
@@ -355,14 +376,28 @@ function overhaulFields(report: LogReport, members: readonly ReportMember[]): re
   ];
 }
 
+/** The parts with a life that are in at the end: since when each counts, and when it ends. */
 function lifeLines(report: LogReport): readonly string[] {
-  return report.parts
-    .filter((part) => part.life.length > 0 && part.in !== null)
-    .map(
-      (part) =>
-        `${part.target}: life ${part.life.join(' or ')}, fitted ${part.in?.at?.slice(0, 10) ?? '________'}`,
+  const lines = new Map<string, ReportPartState[]>();
+  for (const part of report.partStates) {
+    if (part.life.length === 0 || part.state !== 'in') continue;
+    const since = [part.newOn, part.newAt].filter((one) => one !== null).join(' at ');
+    const ends = [
+      part.endsOn === null ? null : `on ${part.endsOn}`,
+      part.endsAt === null ? null : `at ${part.endsAt}`,
+    ]
+      .filter((one) => one !== null)
+      .join(' or ');
+    addTo(
+      lines,
+      `life ${part.life.join(' or ')}, new ${since || BLANK_DAY}, ends ${ends || BLANK_DAY}`,
+      part,
     );
+  }
+  return [...lines].flatMap(([text, own]) => namesOf(own).map((name) => `${name}: ${text}`));
 }
+
+const BLANK_DAY = '________';
 
 /** What is still wrong or open, each with its date, and what was accepted. */
 function discrepancies(report: LogReport): readonly string[] {
@@ -375,10 +410,12 @@ function discrepancies(report: LogReport): readonly string[] {
   const open = report.openItems
     .filter((item) => item.closed === null)
     .map((item) => `${item.opened?.slice(0, 10) ?? '________'} ${item.name}: ${item.text}`);
-  const accepted = report.concessions.map(
-    (one) =>
-      `${one.at?.slice(0, 10) ?? '________'} accepted ${one.target}: ${one.because} (${one.by.join(', ')}${one.until === null ? '' : `, until ${one.until}`})`,
-  );
+  const accepted = report.concessions
+    .filter(({ over }) => !over)
+    .map(
+      (one) =>
+        `${one.at?.slice(0, 10) ?? '________'} accepted ${one.target}: ${one.because} (${one.by.join(', ')}${one.until === null ? '' : `, until ${one.until}`})`,
+    );
   const lines = [...wrong, ...open, ...accepted];
   return lines.length === 0 ? ['None recorded in the log.'] : [...new Set(lines)];
 }

@@ -156,6 +156,7 @@ function* rowsOf(report: LogReport): Iterable<Row> {
       kind: 'concession',
       target: one.target,
       text: one.until === null ? '' : `until ${one.until}`,
+      standing: one.over ? 'superseded' : 'stands',
       because: one.because,
       ...act(one),
     };

@@ -15,6 +15,7 @@ import {
 import {
   acceptedAt,
   type Characteristic,
+  concessionForPart,
   type EndsUncertainty,
   type Entry,
   type FastenerGroup,
@@ -24,6 +25,7 @@ import {
   hoursAtStart,
   hoursRun,
   type Instance,
+  isByInspector,
   isCovered,
   isLocked,
   isScrapped,
@@ -33,11 +35,12 @@ import {
   type Location,
   type MemberState,
   machineHours,
-  type PartHistory,
+  partStates,
   type Reading,
   type Rebuild,
   readingUncertainty,
   readingValue,
+  replacedFasteners,
   type Severity,
   type State,
   stagesBeforeFinal,
@@ -205,6 +208,8 @@ export interface ReportPartEvent {
 
 export interface ReportPart {
   readonly target: string;
+  readonly name: string;
+  readonly items: readonly string[];
   readonly text: string | null;
   readonly assembly: string | null;
   readonly out: (ReportPartEvent & { readonly scrapped: boolean }) | null;
@@ -221,13 +226,35 @@ export interface ReportPart {
   readonly temporary: boolean;
 }
 
+/** A member of a part at the end of the log: once, however often it came out and went back. */
+export interface ReportPartState {
+  readonly name: string;
+  readonly item: string;
+  readonly state: 'in' | 'out' | 'scrapped';
+  /** What the log did to the one that is in; null when none is, or when an earlier log fitted it. */
+  readonly work: 'new' | 'reused' | 'reworked' | null;
+  readonly because: string | null;
+  readonly pn: string | null;
+  readonly batch: string | null;
+  readonly grade: string | null;
+  readonly facing: string | null;
+  readonly life: readonly string[];
+  /** When it went in new, in this log or an earlier one, and when its life ends: a day, and hours such as `905.7 h`. */
+  readonly newOn: string | null;
+  readonly newAt: string | null;
+  readonly endsOn: string | null;
+  readonly endsAt: string | null;
+  readonly temporary: boolean;
+  readonly line: Line;
+}
+
 export interface ReportInspection {
   readonly name: string | null;
   readonly text: string;
   readonly needsInspector: boolean;
   /** Null while the manual's inspection is still due. */
   readonly verdict: 'pass' | 'fail' | null;
-  /** What it rests on was replaced, reworked or opened since: it no longer stands. */
+  /** What it rests on was replaced, reworked or opened since, and nobody has looked at it again. */
   readonly dueAgain: boolean;
   readonly ref: string | null;
   readonly by: readonly string[];
@@ -248,8 +275,15 @@ export interface ReportConcession {
   readonly because: string;
   readonly by: readonly string[];
   readonly until: string | null;
+  /** What it was for was put right, replaced or accepted anew since: it no longer counts. */
+  readonly over: boolean;
   readonly at: string | null;
   readonly line: Line;
+}
+
+/** How long a concession holds, in words. */
+export function untilText({ until, over }: ReportConcession): string {
+  return over ? 'superseded since' : (until ?? 'no limit');
 }
 
 export interface ReportSignature {
@@ -380,6 +414,7 @@ export interface LogReport {
   readonly characteristics: readonly ReportCharacteristic[];
   readonly fastenerGroups: readonly ReportGroup[];
   readonly parts: readonly ReportPart[];
+  readonly partStates: readonly ReportPartState[];
   readonly inspections: readonly ReportInspection[];
   readonly openItems: readonly ReportOpenItem[];
   readonly concessions: readonly ReportConcession[];
@@ -410,9 +445,10 @@ export function reportFacts(source: ReportSource): LogReport | undefined {
     .map((one) => one.moment?.date)
     .filter((date) => date !== undefined)
     .sort();
+  const counting = countingConcessions(rebuild);
   const concessions = entries
     .filter((entry) => entry.kind === 'accept')
-    .map((entry) => concessionOf(path, entry));
+    .map((entry) => concessionOf(path, entry, isByInspector(entry, scope.people) && !counting.has(entry)));
   const located = findings.map((finding) => ({
     rule: finding.rule,
     severity: finding.severity,
@@ -470,6 +506,7 @@ export function reportFacts(source: ReportSource): LogReport | undefined {
       .filter((group) => group.required || group.touched)
       .map((group) => groupOf(source, group)),
     parts: partsOf(path, rebuild),
+    partStates: partStatesOf(path, rebuild),
     inspections: inspectionsOf(path, rebuild),
     openItems: rebuild.openItems.map(({ name, opened, closed }) => ({
       name,
@@ -868,7 +905,9 @@ function groupOf({ path, units, rebuild: { scope } }: ReportSource, group: Faste
         order: pass.claimsOrder ? [...new Set(pass.tightenings.map((one) => one.item))] : null,
         complete: pass.complete,
       })),
-    accepted: group.accepted.map((entry) => concessionOf(path, entry)),
+    accepted: [...new Set(group.members.flatMap(({ accepted }) => accepted ?? []))].map((entry) =>
+      concessionOf(path, entry),
+    ),
   };
 }
 
@@ -913,12 +952,9 @@ function tighteningOf(
   };
 }
 
-/** The parts (and fasteners) that came out or went in; members that share their lines share a row. */
+/** The parts that came out or went in, and fasteners that were replaced; members that share their lines share a row. */
 function partsOf(path: string, rebuild: Rebuild): readonly ReportPart[] {
-  const histories: Pick<PartHistory, 'name' | 'declaration' | 'members'>[] = rebuild.parts.filter(
-    (part) => part.required || part.members.some((member) => member.events.length > 0),
-  );
-  return histories.flatMap((part) => {
+  return [...rebuild.parts, ...replacedFasteners(rebuild.fastenerGroups)].flatMap((part) => {
     const rows = new Map<string, { items: string[]; out: Entry | undefined; in: Entry | undefined }>();
     for (const member of part.members)
       for (const pair of pairs(member.events, part.declaration.temporary)) {
@@ -929,6 +965,8 @@ function partsOf(path: string, rebuild: Rebuild): readonly ReportPart[] {
       }
     return [...rows.values()].map(
       (row): ReportPart => ({
+        name: part.name,
+        items: row.items,
         target: writeTarget(
           part.name,
           part.members.length === 1 ? (row.items[0] ?? '') : row.items.join(' '),
@@ -951,6 +989,37 @@ function partsOf(path: string, rebuild: Rebuild): readonly ReportPart[] {
         temporary: part.declaration.temporary,
       }),
     );
+  });
+}
+
+/** Where each part that the log speaks of is at its end, and those with a life that an earlier log fitted. */
+function partStatesOf(path: string, rebuild: Rebuild): readonly ReportPartState[] {
+  return partStates(rebuild).flatMap((one): ReportPartState[] => {
+    const { name, item, state, entry, work, life } = one;
+    if (state === 'not-mentioned' || entry === undefined) return [];
+    if (entry.path !== path && life === undefined) return [];
+    const hours = (value: number | undefined) => (value === undefined ? null : formatAmount(value, 'h', 1));
+    const declaration = rebuild.scope.parts.get(name);
+    return [
+      {
+        name,
+        item,
+        state,
+        work: work ?? null,
+        because: clauseValue(entry.statement, 'because')?.text ?? null,
+        pn: one.partNumber ?? null,
+        batch: one.batch ?? null,
+        grade: one.grade ?? null,
+        facing: one.facing ?? null,
+        life: declaration?.life.map(formatQuantity) ?? [],
+        newOn: one.newOn ?? null,
+        newAt: hours(life?.sinceHours),
+        endsOn: life?.endsOn ?? null,
+        endsAt: hours(life?.endsAtHours),
+        temporary: declaration?.temporary ?? false,
+        line: lineOf(path, entry),
+      },
+    ];
   });
 }
 
@@ -984,9 +1053,9 @@ function eventOf(path: string, entry: Entry): ReportPartEvent {
 function inspectionsOf(path: string, rebuild: Rebuild): readonly ReportInspection[] {
   const { scope } = rebuild;
   const recorded = new Set<string>();
-  const history = new Set(
-    rebuild.inspections.flatMap(({ records }) =>
-      records.filter((record) => record.history !== undefined).map((record) => record.entry),
+  const dueAgain = new Set(
+    rebuild.inspections.flatMap(({ state, last }) =>
+      state === 'due-again' && last !== undefined ? [last.entry] : [],
     ),
   );
   const done = rebuild.entries
@@ -1002,7 +1071,7 @@ function inspectionsOf(path: string, rebuild: Rebuild): readonly ReportInspectio
         text: declared?.text ?? subject?.text ?? '?',
         needsInspector: declared?.needs === 'inspector',
         verdict: settled,
-        dueAgain: history.has(entry),
+        dueAgain: dueAgain.has(entry),
         ref: declared?.ref ?? null,
         by: names(entry.by),
         at: timeOf(entry),
@@ -1029,12 +1098,25 @@ function inspectionsOf(path: string, rebuild: Rebuild): readonly ReportInspectio
   return [...done, ...due];
 }
 
-function concessionOf(path: string, entry: Entry): ReportConcession {
+/** The concessions that count at the end of the log for something that they name. */
+function countingConcessions(rebuild: Rebuild): ReadonlySet<Entry | undefined> {
+  return new Set([
+    ...rebuild.characteristics.flatMap(({ instances }) => instances.map(({ accepted }) => accepted)),
+    ...rebuild.fastenerGroups.flatMap(({ members }) => members.map(({ accepted }) => accepted)),
+    ...rebuild.parts.flatMap((part) =>
+      part.members.map((member) => concessionForPart(part, member, rebuild.scope.people)),
+    ),
+    ...rebuild.inspections.map(({ accepted }) => accepted),
+  ]);
+}
+
+function concessionOf(path: string, entry: Entry, over = false): ReportConcession {
   return {
     target: fixedText(entry, entry.statement.target),
     because: clauseValue(entry.statement, 'because')?.text ?? '?',
     by: names(entry.by),
     until: clauseText(entry, 'until'),
+    over,
     at: timeOf(entry),
     line: lineOf(path, entry),
   };

@@ -16,6 +16,7 @@ import {
   type ReportReading,
   type ReportSource,
   reportFacts,
+  untilText,
 } from './report-facts.ts';
 import { drawTimeline } from './timeline.ts';
 
@@ -725,7 +726,7 @@ function openAndAccepted(report: LogReport): string {
             { head: 'Because', cell: (one) => one.because },
             { head: 'By', cell: (one) => one.by.join(', '), class: 'fact' },
             { head: 'When', cell: (one) => one.at, class: 'fact' },
-            { head: 'Until', cell: (one) => one.until ?? 'no limit', class: 'fact' },
+            { head: 'Until', cell: untilText, class: 'fact' },
           ],
           report.concessions,
           (one) => one.line,

@@ -10,6 +10,7 @@ import {
   type ReportSource,
   reportFacts,
   severityText,
+  untilText,
 } from './report-facts.ts';
 
 /** The report as Markdown (with tables as GitHub writes them); undefined for a file that is no log. */
@@ -232,7 +233,13 @@ function openItems(report: LogReport): string {
 function concessions(report: LogReport): string {
   return table(
     ['what', 'because', 'by', 'when', 'until'],
-    report.concessions.map((one) => [one.target, one.because, one.by.join(', '), one.at, one.until]),
+    report.concessions.map((one) => [
+      one.target,
+      one.because,
+      one.by.join(', '),
+      one.at,
+      one.over ? untilText(one) : one.until,
+    ]),
   );
 }
 

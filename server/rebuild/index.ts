@@ -80,7 +80,13 @@ export {
   markText,
 } from './marks.ts';
 export { type PartState, partStates } from './part-states.ts';
-export { concessionForPart, membersByEntry, type PartHistory, type PartMember } from './parts.ts';
+export {
+  concessionForPart,
+  membersByEntry,
+  type PartHistory,
+  type PartMember,
+  replacedFasteners,
+} from './parts.ts';
 export type { History } from './rests-on.ts';
 export { buildScope, type Duplicate, type Scope } from './scope.ts';
 export { at20, awayFrom20, correctionOf, materialsOf } from './temperature.ts';

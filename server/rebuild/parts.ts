@@ -2,6 +2,7 @@
 import { type ClauseName, clauseNode } from '../../grammar/index.ts';
 import type { PartDeclaration } from './declarations.ts';
 import { type Entry, fitCondition, isByInspector, isScrapped } from './entries.ts';
+import type { FastenerGroup } from './fasteners.ts';
 import type { Scope } from './scope.ts';
 
 export interface PartMember {
@@ -58,6 +59,25 @@ export function buildPart(
     concessions: entries.filter((entry) => entry.kind === 'accept'),
     inputs,
   };
+}
+
+/** The groups of which fasteners were replaced, as parts: a bolt that came out with the work goes back by its torque. */
+export function replacedFasteners(groups: readonly FastenerGroup[]): readonly PartHistory[] {
+  return groups.flatMap(({ declaration, entries }) => {
+    const own = entries.filter((entry) =>
+      entry.kind === 'fit' ? fitCondition(entry) !== 'reused' : isScrapped(entry),
+    );
+    if (own.length === 0) return [];
+    const text = declaration.thread;
+    return [
+      buildPart(
+        { ...declaration, kind: 'part', text, facing: false, temporary: false, life: [] },
+        own,
+        false,
+        [],
+      ),
+    ];
+  });
 }
 
 function memberOf(item: string, events: readonly Entry[]): PartMember {

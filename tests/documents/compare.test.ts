@@ -124,6 +124,26 @@ test('parts by number, batch and way round; inspections; open items; concessions
   ]);
 });
 
+test('parts are compared member by member, as they are at the end', () => {
+  const table = `${limits}part bung[1 2] "bung" temporary\n`;
+  const a = `${step}  fit bung[1 2]\n  fit crank-seal[front rear] new batch "B40" facing "in"\n  remove bung[1 2]\n`;
+  const b = `${step}  fit bung[1]\n  fit bung[2]\n  fit crank-seal[front] new batch "B40" facing "in"\n  fit crank-seal[rear] new batch "B40"\n  remove bung[2]\n  remove bung[1]\nstep "Again" 2026-05-04 by AQ\n  remove crank-seal[rear]\n  fit crank-seal[rear] facing "in"\n`;
+  const parts = (old: string, now: string) =>
+    compare(old, now, table, table).differences.filter(({ section }) => section === 'parts');
+  expect(parts(a, b)).toEqual([]);
+  expect(parts(a, b.replace('  remove bung[1]\n', ''))).toMatchObject([
+    { subject: 'bung[1]', old: 'in and out again', new: 'in' },
+  ]);
+  const scrapped = `${step}  remove crank-seal[all] scrap because "hard"\n`;
+  expect(parts(a, scrapped)).toContainEqual(
+    expect.objectContaining({
+      subject: 'crank-seal[front rear]',
+      old: 'new, batch B40, facing in',
+      new: 'out, scrapped: hard',
+    }),
+  );
+});
+
 test('limits that changed between the two tables', () => {
   const log = `${step}  measure bore[front] = 67.51 mm\n  finger-tight case-m8[all]\n`;
   const changed = limits.replace('wear <= 67.56 mm', 'wear <= 67.55 mm').replace('24 ± 2 N·m', '25 ± 2 N·m');

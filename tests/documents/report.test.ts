@@ -547,3 +547,85 @@ test('a release with errors in it does not read as one without', () => {
   expect(stateOf(pageOf(tooEarly))).toEqual(['bad', `released with ${errors} errors`]);
   expect(reportMarkdown(checkedIn(samples, tooEarly))).toContain(`**released with ${errors} errors**`);
 });
+
+describe('a machine that was taken apart twice in one log', () => {
+  const checked = checkedLog(
+    `machine pump serial "1" hours 100.0 h
+person AQ "Ada Quill" builder
+person JM "Jory Marsh" inspector
+step "First try" 2026-05-02 14:00 by AQ
+  remove bearing scrap
+  remove wheel
+  fit bearing new pn "B-1" batch "7"
+  fit wheel
+  fit bung
+  measure tooth = 5.8 mm
+  accept tooth because "wheel on order" by JM
+  inspect pattern pass by JM
+  torque cap[1 2] to 24 N·m
+  run 30 min
+step "Again" 2026-05-09 14:00 by AQ
+  remove bung
+  remove wheel
+  remove bearing
+  fit bearing
+  fit wheel new
+  measure tooth = 6.2 mm
+  inspect pattern pass by JM
+  loosen cap[all]
+  fit cap[all] new
+  torque cap[1 3 2 4] to 24 N·m
+`,
+    `part bearing "bearing" life 800 h
+part wheel "wheel" life 2 years, 1200 h
+part bung "bung" temporary
+limit tooth 6.1..6.3 mm wear >= 5.9 mm of wheel
+inspection pattern "Contact pattern" of wheel
+fastener cap[1..4] M8 torque 24 ± 2 N·m order 1 3 2 4
+`,
+  );
+  const facts = reportFacts(checked)!;
+  const fields = recordEntry(facts).flatMap((section) => section.fields);
+  const field = (label: string) => fields.find((one) => one.label === label)!.lines;
+
+  test('each part is told once, as it is at the end, with the fasteners that were replaced', () => {
+    expect(field('Parts fitted')).toEqual([
+      'bearing: new, part no. B-1, batch 7',
+      'wheel: new',
+      'cap[1..4]: new',
+    ]);
+    expect(field('Disassembled')).toEqual(['removed: bearing, wheel']);
+    expect(field('Repaired')).toEqual(['replaced: bearing, wheel, cap[1..4]']);
+    expect(facts.parts.find(({ name }) => name === 'cap')).toMatchObject({
+      items: ['1', '2', '3', '4'],
+      out: null,
+      in: { condition: 'new', at: '2026-05-09' },
+    });
+  });
+
+  test('lives count from the day on which the part that is in went in new', () => {
+    expect(field('Life-limited parts')).toEqual([
+      'bearing: life 800 h, new 2026-05-02 at 100.0 h, ends at 900.0 h',
+      'wheel: life 2 years or 1200 h, new 2026-05-09 at 100.5 h, ends on 2028-05-09 or at 1300.5 h',
+    ]);
+  });
+
+  test('what was inspected again is due no more, and counts once; a concession that was put right is over', () => {
+    expect(field('Inspected')).toEqual([
+      '2026-05-02 Contact pattern: pass (JM)',
+      '2026-05-09 Contact pattern: pass (JM)',
+    ]);
+    expect(fields.filter(({ label }) => label === 'Inspected')[1]?.lines).toEqual([
+      '1 of 1 values measured or worked out, 1 inspection passed',
+    ]);
+    expect(facts.concessions).toMatchObject([{ target: 'tooth', over: true }]);
+    expect(field('Discrepancies').join()).not.toContain('wheel on order');
+    for (const write of [reportHtml, reportMarkdown, reportCsv])
+      expect(write(checked)).toContain('superseded');
+  });
+
+  test('only passes that were not undone are told', () => {
+    const [group] = facts.fastenerGroups;
+    expect(group!.passes.map(({ order }) => order?.join(' '))).toEqual(['1 3 2 4']);
+  });
+});

@@ -62,6 +62,7 @@ describe('where a part is', () => {
       state: 'in',
       item: 'front',
       condition: 'reused',
+      work: 'new',
       on: '2026-05-02',
       newOn: '2026-05-02',
       hours: 2.5,
