@@ -1101,7 +1101,9 @@ function inspectionsOf(path: string, rebuild: Rebuild): readonly ReportInspectio
 /** The concessions that count at the end of the log for something that they name. */
 function countingConcessions(rebuild: Rebuild): ReadonlySet<Entry | undefined> {
   return new Set([
-    ...rebuild.characteristics.flatMap(({ instances }) => instances.map(({ accepted }) => accepted)),
+    ...rebuild.characteristics.flatMap(({ instances }) =>
+      instances.flatMap(({ concessions }) => concessions.map(({ entry }) => entry)),
+    ),
     ...rebuild.fastenerGroups.flatMap(({ members }) => members.map(({ accepted }) => accepted)),
     ...rebuild.parts.flatMap((part) =>
       part.members.map((member) => concessionForPart(part, member, rebuild.scope.people)),
