@@ -55,10 +55,11 @@ export function quantityAndEquivalent(value: Quantity, equivalent: Quantity): Eq
 
 /**
  * Compares a spread with its equivalent, end by end. Where either is a bare value, the nominal values are compared
- * (`24 ± 2 N·m (212 in·lbf)`).
+ * (`24 ± 2 N·m (212 in·lbf)`); behind a bound it is that of the bound (`<= 0.5 mm (0.02 in)`).
  */
-export function spreadAndEquivalent(value: Spread, equivalent: Spread): EquivalentResult {
-  if (!sameKind(value.unit, equivalent.unit)) return { agrees: false, reason: 'kinds-differ' };
+export function spreadAndEquivalent(value: Spread, written: Spread): EquivalentResult {
+  if (!sameKind(value.unit, written.unit)) return { agrees: false, reason: 'kinds-differ' };
+  const equivalent = asBound(written, value);
   const ends = endsToCompare(value, equivalent);
   if (ends === undefined) return { agrees: false, reason: 'ends-differ' };
   const end = firstDifference(value, equivalent, ends);
@@ -69,6 +70,23 @@ export function spreadAndEquivalent(value: Spread, equivalent: Spread): Equivale
     end,
     expected: shownIn(value, equivalent.unit, ends),
     slips: likelySlipsOf(value, equivalent, ends),
+  };
+}
+
+/** A bare value behind a bound, as a bound of that kind. */
+function asBound(equivalent: Spread, { lower, upper, nominal }: Spread): Spread {
+  const end = equivalent.bare === undefined ? undefined : equivalent.nominal;
+  if (end === undefined || nominal !== undefined || (lower === undefined) === (upper === undefined))
+    return equivalent;
+  const bound = upper === undefined ? 'lower' : 'upper';
+  return {
+    ...equivalent,
+    shape: bound === 'upper' ? 'at-most' : 'at-least',
+    bare: undefined,
+    nominal: undefined,
+    lower: undefined,
+    upper: undefined,
+    [bound]: end,
   };
 }
 

@@ -1,6 +1,8 @@
 /** A value and the equivalent in parentheses after it that are not the same. */
 import type { Block, QuantityNode, SpreadNode, StatementNode } from '../../grammar/index.ts';
 import {
+  atLeast,
+  atMost,
   bareSpread,
   contains,
   type EquivalentResult,
@@ -13,16 +15,18 @@ import {
   type Quantity,
   quantityAndEquivalent,
   quantityOf,
+  rangeSpread,
   type Spread,
+  type SpreadResult,
   spreadAndEquivalent,
   spreadOf,
 } from '../quantities/index.ts';
-import { type Fix, locate, type Report, type Scope } from '../rebuild/index.ts';
+import { type Fix, locate, type Reading, type Report, type Scope } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
 
 const SPREADS = new Set(['exact', 'range', 'at-most', 'at-least', 'plus-minus', 'deviations', 'iso-class']);
 
-/** Values of a statement with an equivalent: quantities, and spreads whose equivalent belongs to the whole. */
+/** Values of a statement or a cell with an equivalent: quantities, and spreads whose equivalent belongs to the whole. */
 function* valuesWithEquivalent(node: unknown): Iterable<QuantityNode | SpreadNode> {
   if (typeof node !== 'object' || node === null) return;
   if (Array.isArray(node)) {
@@ -41,6 +45,7 @@ function judge(
   wanted: readonly Spread[],
   path: string,
   block: Block,
+  read?: Reading,
 ): Report | undefined {
   const { equivalent } = node;
   if (equivalent === undefined) return undefined;
@@ -49,12 +54,18 @@ function judge(
   let value: Quantity | Spread;
   let other: Quantity | Spread;
   if (node.kind === 'quantity') {
-    const [a, b] = [quantityOf({ ...node, equivalent: undefined }), quantityOf(equivalent as QuantityNode)];
+    const [a, b] = [
+      read?.high ?? quantityOf({ ...node, equivalent: undefined }),
+      quantityOf(equivalent as QuantityNode),
+    ];
     if (a === undefined || b === undefined) return undefined;
     [value, other] = [a, b];
     result = quantityAndEquivalent(a, b);
   } else {
-    const [a, b] = [spreadOf({ ...node, equivalent: undefined }), spreadOf(equivalent as SpreadNode)];
+    const [a, b] = [
+      spreadRead(read) ?? spreadOf({ ...node, equivalent: undefined }),
+      spreadOf(equivalent as SpreadNode),
+    ];
     if (a === undefined || b === undefined || !isSpread(a) || !isSpread(b)) return undefined;
     [value, other] = [a, b];
     result = spreadAndEquivalent(a, b);
@@ -62,7 +73,11 @@ function judge(
   if (result.agrees) return undefined;
   const written = block.text.slice(node.start, startOfParenthesis(block, node, equivalent.start));
   const write = (one: Quantity | Spread) =>
-    'written' in one ? formatQuantity(one) : one === value ? written : formatSpread(one);
+    'written' in one
+      ? formatQuantity(one)
+      : one === value && read === undefined
+        ? written
+        : formatSpread(one);
   if (result.reason === 'kinds-differ')
     return {
       at,
@@ -113,6 +128,14 @@ function judge(
   };
 }
 
+/** Both ends, or the one end, of what was read. */
+function spreadRead(read: Reading | undefined): SpreadResult | undefined {
+  const { low, high } = read ?? {};
+  if (low !== undefined && high !== undefined) return rangeSpread(low, high);
+  if (high !== undefined) return atMost(high);
+  return low === undefined ? undefined : atLeast(low);
+}
+
 /** The spreads that a statement's value may be meant to meet. */
 function spreadsWanted(statement: StatementNode, scope: Scope): readonly Spread[] {
   const name = statement.target?.name.text ?? '';
@@ -144,5 +167,20 @@ export const equivalentDisagrees = rule({
       const report = judge(node, spreadsWanted(statement, scope), path, block);
       if (report !== undefined) yield report;
     }
+  },
+  kinds: ['measure'],
+  also: {
+    // The cells of a table are read with what stands above them: their unit may be said there.
+    *entry({ statement, readings, path, block }, { scope }) {
+      if (statement.rows.length === 0) return;
+      const seen = new Set<QuantityNode | SpreadNode>();
+      for (const reading of readings)
+        for (const value of valuesWithEquivalent(reading.node)) {
+          if (seen.has(value)) continue;
+          seen.add(value);
+          const report = judge(value, spreadsWanted(statement, scope), path, block, reading);
+          if (report !== undefined) yield report;
+        }
+    },
   },
 });

@@ -1,11 +1,13 @@
 /** A value that misses its limit and would meet it in another unit, or with the point elsewhere. */
 
-import { torqueTo } from '../../grammar/index.ts';
+import { type QuantityNode, torqueTo } from '../../grammar/index.ts';
 import {
   contains,
   formatQuantity,
   likelySlips,
   type Quantity,
+  quantityAndEquivalent,
+  quantityOf,
   type Spread,
   standing,
 } from '../quantities/index.ts';
@@ -22,9 +24,19 @@ import {
 import { rule } from './rule.ts';
 import { isAccepted } from './torque-out-of-spec.ts';
 
-function slipOf(quantity: Quantity, spread: Spread, at: Location, where: string): Report | undefined {
+/** A value as it is judged, with the node that it was written as and its place. */
+interface Written {
+  readonly quantity: Quantity;
+  readonly node: QuantityNode;
+  readonly at: Location;
+}
+
+function slipOf({ quantity, node, at }: Written, spread: Spread, where: string): Report | undefined {
   const slip = likelySlips(quantity, spread)[0];
   if (slip === undefined) return undefined;
+  // Of a value that its own equivalent contradicts, equivalent-disagrees tells.
+  const equivalent = node.equivalent === undefined ? undefined : quantityOf(node.equivalent);
+  if (equivalent !== undefined && !quantityAndEquivalent(quantity, equivalent).agrees) return undefined;
   const fix: Fix = { title: `Write ${slip.text}`, edits: [{ ...at, text: slip.text }] };
   return {
     at,
@@ -70,7 +82,13 @@ export const unitSlip = rule({
         // A wear limit on one side leaves the other to the range for new parts.
         const spread = wear === undefined || contains(wear, reading.high) === true ? limit : wear;
         const report =
-          spread === undefined ? undefined : slipOf(reading.high, spread, reading.at, 'its limit');
+          spread === undefined
+            ? undefined
+            : slipOf(
+                { quantity: reading.high, node: reading.node.value, at: reading.at },
+                spread,
+                'its limit',
+              );
         const value = `${reading.entry.index} ${reading.at.start}`;
         if (report === undefined || told.has(value)) continue;
         told.add(value);
@@ -85,11 +103,8 @@ export const unitSlip = rule({
       for (const entry of torquesThatMiss(group)) {
         const node = torqueTo(entry.statement);
         if (entry.torque === undefined || node === undefined) continue;
-        const at = locate(entry.path, entry.block, {
-          start: node.start,
-          end: node.equivalent === undefined ? node.end : (node.unit?.end ?? node.end),
-        });
-        const report = slipOf(entry.torque, declaration.torque, at, 'the torque of its group');
+        const written = { quantity: entry.torque, node, at: locate(entry.path, entry.block, node) };
+        const report = slipOf(written, declaration.torque, 'the torque of its group');
         if (report !== undefined)
           yield { ...report, related: [{ at: declaration.at, message: 'the torque stands here' }] };
       }

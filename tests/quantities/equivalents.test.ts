@@ -174,6 +174,20 @@ describe('a spread and its equivalent', () => {
     });
     expect(spreadAndEquivalent(atMost(q('0.08 mm')), atMost(q('0.003 in')))).toEqual({ agrees: true });
   });
+  it('of a bound, with its sign or without', () => {
+    // 0.02 in is 0.508 mm, 44 psi are 3.03 bar.
+    expect(spreadAndEquivalent(atMost(q('0.5 mm')), exactSpread(q('0.02 in')))).toEqual({ agrees: true });
+    expect(spreadAndEquivalent(atLeast(q('3 bar')), exactSpread(q('44 psi')))).toEqual({ agrees: true });
+    expect(spreadAndEquivalent(atMost(q('0.5 mm')), exactSpread(q('0.03 in')))).toMatchObject({
+      reason: 'values-differ',
+      end: 'upper',
+      expected: '<= 0.020 in',
+    });
+    expect(spreadAndEquivalent(atLeast(q('3 bar')), exactSpread(q('44 kPa')))).toMatchObject({
+      end: 'lower',
+      slips: [{ side: 'equivalent', text: '>= 44 psi' }],
+    });
+  });
   it('of deviations and fractions', () => {
     const n = (text: string) => readNumber(text) as WrittenNumber;
     const metric = ok(deviationSpread(q('67.5 mm'), n('0.02'), n('0')));
