@@ -13,6 +13,7 @@ const CURE = 24;
 const MOST_NUMBERED = 80;
 
 const MINUTE = 60_000;
+const FORTNIGHT = 14 * 1440;
 
 /** Draws the strip; undefined when fewer than two moments are known. Steps are numbered from 1, as in the report's list. */
 export function drawTimeline(
@@ -24,23 +25,22 @@ export function drawTimeline(
   const dated = steps.flatMap((step, i) =>
     step.minutes === null ? [] : [{ step, number: i + 1, at: step.minutes }],
   );
-  const moments = [
+  const done = [
     ...dated.map(({ at }) => at),
-    ...cures.flatMap((cure) => [
-      cure.from,
-      cure.until,
-      ...(cure.loaded === null ? [] : [cure.loaded.minutes]),
-    ]),
+    ...cures.flatMap(({ from, loaded }) => (loaded === null ? [from] : [from, loaded.minutes])),
   ];
-  if (moments.length < 2) return undefined;
-  const first = moments.reduce((a, b) => Math.min(a, b));
-  const last = moments.reduce((a, b) => Math.max(a, b));
+  if (done.length + cures.length < 2) return undefined;
+  const first = done.reduce((a, b) => Math.min(a, b));
+  const lastDone = done.reduce((a, b) => Math.max(a, b));
+  // A cure that ends long after everything else is cut off there, so that the rest can still be told apart.
+  const farthest = lastDone + Math.max(lastDone - first, FORTNIGHT);
+  const last = cures.reduce((a, { until }) => Math.max(a, Math.min(until, farthest)), lastDone);
   const room = Math.max(60, (last - first) * 0.02);
   const scale = scaleUtc(
     [new Date((first - room) * MINUTE), new Date((last + room) * MINUTE)],
     [LEFT, RIGHT],
   );
-  const x = (minutes: number) => scale(new Date(minutes * MINUTE));
+  const x = (minutes: number) => scale(new Date(Math.min(minutes, last + room) * MINUTE));
 
   const numbered = dated.length <= MOST_NUMBERED;
   const lanes = numbered ? inLanes(dated.map(({ at }) => x(at))) : dated.map(() => 0);

@@ -38,8 +38,10 @@ export function roundTo(value: number, decimals: number): number {
   return (digits >= 0 ? nearest / 10 ** digits : nearest * 10 ** -digits) + 0;
 }
 
-/** The number with exactly that many decimals (rounded whole when negative); ASCII minus, never `-0`. */
+/** The number with exactly that many decimals (rounded whole when negative); ASCII minus, never `-0` or an exponent. */
 export function formatNumber(value: number, decimals: number): string {
+  // From here on every double is whole, and `toFixed` writes an exponent.
+  if (Math.abs(value) >= 1e21 && Number.isFinite(value)) return String(BigInt(value));
   return roundTo(value, decimals).toFixed(Math.max(0, Math.min(mostDecimals, decimals)));
 }
 

@@ -104,6 +104,11 @@ describe('written numbers', () => {
 });
 
 describe('rounding and formatting', () => {
+  it('writes a value of any size without an exponent', () => {
+    expect(formatNumber(2.5e21, 3)).toBe('2500000000000000000000');
+    expect(formatNumber(-1e22, 0)).toBe('-10000000000000000000000');
+  });
+
   it('takes an exact half to the even digit (SP 811 B.7.1), whatever a double makes of it', () => {
     expect(formatNumber(2.5, 0)).toBe('2');
     expect(formatNumber(3.5, 0)).toBe('4');
