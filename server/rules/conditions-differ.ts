@@ -28,8 +28,14 @@ function judge(entry: Entry, declaration: LimitDeclaration): Report | undefined 
   const target = statement.target ?? statement.keyword;
   const name = block.text.slice(target.start, target.end);
   const stated = statedConditions(entry);
+  // Of a \`?\` among them open-item tells, and what it is yet to say is not said to be left out.
+  const isOpen =
+    clause?.value?.some(
+      (one) => one.kind === 'placeholder' || (one.kind === 'exact' && one.value.number === undefined),
+    ) === true;
   const related = [{ at: declaration.at, message: `the limit holds when ${write(wanted)}` }];
   const ref = refOf(declaration);
+  if (isOpen && stated.length === 0) return undefined;
   if (clause === undefined || stated.length === 0) {
     const after = statement.value ?? target;
     const isWhole = wanted.every((one) => one.bare !== undefined);
@@ -53,6 +59,7 @@ function judge(entry: Entry, declaration: LimitDeclaration): Report | undefined 
   }
   const faults: string[] = [];
   for (const { wanted: one, stated: quantity, isMet } of pairConditions(wanted, stated)) {
+    if (quantity === undefined && isOpen) continue;
     if (quantity === undefined) faults.push(`${formatSpread(one)} is not stated`);
     else if (!isMet)
       faults.push(`${formatQuantity(quantity)}${inUnitOf(quantity, one)} is not ${formatSpread(one)}`);

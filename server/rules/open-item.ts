@@ -13,12 +13,14 @@ import {
   listItems,
   locate,
   membersByEntry,
+  type Rebuild,
   type Report,
   writeMembers,
   writeTarget,
 } from '../rebuild/index.ts';
 import { lastEntry, lineBelow } from './insertion.ts';
 import { nothing, rule } from './rule.ts';
+import { doneAgain, isHistory, isSigned } from './standing.ts';
 
 /** Whether a value, or a part of it, is a `?`: a text, a date, or a number that is yet to be written. */
 function isPlaceholder(node: unknown): boolean {
@@ -64,6 +66,15 @@ function isToCome(entry: Entry): boolean {
   );
 }
 
+/**
+ * What makes a `?` good besides filling it in: the work done again, or the reading taken again. What somebody signed for
+ * as it stands cannot be filled in any more, so of any other line it is told no longer.
+ */
+function mendedBy(entry: Entry): (rebuild: Rebuild) => boolean {
+  if (entry.kind === 'torque') return doneAgain(entry);
+  return entry.kind === 'measure' ? isHistory(entry) : isSigned(entry);
+}
+
 /** The values of a line that are still a `?`, told together. */
 function unfilled(
   path: string,
@@ -104,7 +115,9 @@ export const openItem = rule({
   subject: 'rebuild',
   *check(rebuild) {
     const { path, openItems, strayItems, characteristics, inspections, parts, steps } = rebuild;
-    for (const { block, statement } of steps) yield* unfilled(path, block, statement, () => false);
+    for (const step of steps)
+      for (const report of unfilled(path, step.block, step.statement, () => false))
+        yield { ...report, mended: isSigned(step) };
     const below = lastEntry(rebuild);
     for (const { name, opened, closed } of openItems) {
       if (closed !== undefined) continue;
@@ -172,7 +185,8 @@ export const openItem = rule({
     *entry(entry) {
       const { path, block, statement, targets } = entry;
       if (!isToCome(entry)) {
-        yield* unfilled(path, block, statement, (part) => isToldElsewhere(entry, part));
+        for (const report of unfilled(path, block, statement, (part) => isToldElsewhere(entry, part)))
+          yield { ...report, mended: mendedBy(entry) };
         return;
       }
       if (entry.kind !== 'torque' || !hasClause(statement, 'again')) return;

@@ -1,5 +1,5 @@
 /** Whether what a line did still stands: what was undone, done again or corrected since is no fault any more. */
-import type { Entry, MemberState, Rebuild } from '../rebuild/index.ts';
+import type { Entry, JudgedReading, MemberState, Rebuild, Step } from '../rebuild/index.ts';
 
 /** Whether a tightening of a member by this line has not been undone since. */
 export function stands({ loosened }: MemberState, { index }: Entry): boolean {
@@ -37,13 +37,35 @@ export function replaced(entry: Entry): (rebuild: Rebuild) => boolean {
 }
 
 /** Whether all that a line read has been corrected since. */
-export function corrected({ readings }: Entry): (rebuild: Rebuild) => boolean {
-  return ({ characteristics }) =>
+export function corrected(entry: Entry): (rebuild: Rebuild) => boolean {
+  return (rebuild) => everyReading(entry, rebuild, ({ history }) => history === 'corrected');
+}
+
+/** Whether all that a line read is history, whatever made it so. */
+export function isHistory(entry: Entry): (rebuild: Rebuild) => boolean {
+  return (rebuild) => everyReading(entry, rebuild, ({ history }) => history !== undefined);
+}
+
+function everyReading(
+  { readings }: Entry,
+  { characteristics }: Rebuild,
+  answer: (one: JudgedReading) => boolean,
+): boolean {
+  return (
     readings.length > 0 &&
     readings.every((reading) =>
       characteristics
         .find(({ name }) => name === reading.name)
         ?.instances.find(({ item }) => item === reading.item)
-        ?.readings.some((one) => one.reading === reading && one.history === 'corrected'),
+        ?.readings.some((one) => one.reading === reading && answer(one)),
+    )
+  );
+}
+
+/** Whether somebody has signed and marked a line as it stands, so that nothing can be filled in there any more. */
+export function isSigned({ block }: Entry | Step): (rebuild: Rebuild) => boolean {
+  return ({ marks }) =>
+    marks.spans.some(
+      (span) => span.statement.kind === 'sign' && span.block !== block && span.block.start > block.start,
     );
 }

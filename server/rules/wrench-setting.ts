@@ -33,6 +33,8 @@ function judge(entry: Entry, set: Quantity): Report | undefined {
   const { torque, tool } = entry;
   const work = wrenchWork(entry);
   if (torque === undefined || work === undefined) return undefined;
+  // Of what the line does not say yet open-item tells.
+  if ('unknown' in work && work.unknown === 'not-stated') return undefined;
   const at = locate(entry.path, entry.block, clauseNode(entry.statement, 'set') ?? entry.statement);
   const related = tool === undefined ? [] : [{ at: tool.at, message: `${tool.name} is registered here` }];
   if ('unknown' in work)
