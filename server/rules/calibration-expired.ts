@@ -1,15 +1,12 @@
 /** A tool used after its calibration ran out. */
 import { clauseAt, type Entry, locate, type Rebuild, type ToolDeclaration } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
-import { corrected, doneAgain } from './standing.ts';
+import { putRight } from './standing.ts';
 
 /** More lines than these are only counted. */
 const MOST_SHOWN = 10;
 
 const dayOf = (entry: Entry) => entry.moment?.date ?? entry.step?.moment?.date;
-
-const isMended = (entry: Entry, rebuild: Rebuild) =>
-  (entry.kind === 'measure' ? corrected(entry) : doneAgain(entry))(rebuild);
 
 /** The last day of a log: its times stay the same list while an edit changes none of them. */
 const lastDays = new WeakMap<Rebuild['timed'], string>();
@@ -35,7 +32,7 @@ function usesPastDue(rebuild: Rebuild): ReadonlyMap<ToolDeclaration, readonly En
   for (const entry of rebuild.entries) {
     const { tool } = entry;
     const date = dayOf(entry);
-    if (tool?.due === undefined || date === undefined || date <= tool.due || isMended(entry, rebuild))
+    if (tool?.due === undefined || date === undefined || date <= tool.due || putRight(entry)(rebuild))
       continue;
     const list = uses.get(tool);
     if (list === undefined) uses.set(tool, [entry]);

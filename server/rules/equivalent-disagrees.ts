@@ -23,6 +23,7 @@ import {
 } from '../quantities/index.ts';
 import { type Fix, locate, type Reading, type Report, type Scope } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
+import { corrected, putRight } from './standing.ts';
 
 const SPREADS = new Set(['exact', 'range', 'at-most', 'at-least', 'plus-minus', 'deviations', 'iso-class']);
 
@@ -162,10 +163,11 @@ export const equivalentDisagrees = rule({
   severity: 'error',
   title: 'value and its equivalent disagree',
   subject: 'statement',
-  *check({ block, statement }, { path, scope }) {
+  *check({ block, statement, entry }, { path, scope }) {
     for (const node of valuesWithEquivalent(statement)) {
       const report = judge(node, spreadsWanted(statement, scope), path, block);
-      if (report !== undefined) yield report;
+      if (report === undefined) continue;
+      yield entry === undefined ? report : { ...report, mended: putRight(entry) };
     }
   },
   kinds: ['measure'],
@@ -179,7 +181,8 @@ export const equivalentDisagrees = rule({
           if (seen.has(value)) continue;
           seen.add(value);
           const report = judge(value, spreadsWanted(statement, scope), path, block, reading);
-          if (report !== undefined) yield report;
+          const own = readings.filter(({ node }) => node === reading.node);
+          if (report !== undefined) yield { ...report, mended: corrected({ readings: own }) };
         }
     },
   },

@@ -30,8 +30,12 @@ export interface Surroundings {
 export interface Subjects {
   /** A place in the text that does not parse. The parser has worded it, so such a rule's check is not run. */
   fault: SyntaxFault;
-  /** A statement with a parenthesis (an equivalent), by itself; kept for as long as its block is. */
-  statement: { readonly block: Block; readonly statement: StatementNode };
+  /** A statement with a parenthesis (an equivalent), by itself and as the entry that it is; kept as long as both are. */
+  statement: {
+    readonly block: Block;
+    readonly statement: StatementNode;
+    readonly entry: Entry | undefined;
+  };
   /** A line of a step, with its step, tool, people and readings. */
   entry: Entry;
   /** A declaration of the file itself. */

@@ -125,7 +125,7 @@ export function prepareRules(
     if (faults.length > 0) collectFaults(path, block, faults, fresh);
     // A value has its equivalent in parentheses; few lines have one, and only they are looked at.
     if (statement !== undefined && block.text.includes('('))
-      collect(statementRules, { block, statement }, surroundings, block, fresh);
+      collect(statementRules, { block, statement, entry }, surroundings, block, fresh);
     if (entry !== undefined) {
       collect(rulesForKind.get(entry.kind) ?? NONE, entry, surroundings, block, fresh);
       if (entry.faults.length > 0) collectFaults(path, block, entry.faults, fresh);

@@ -36,9 +36,14 @@ export function replaced(entry: Entry): (rebuild: Rebuild) => boolean {
     );
 }
 
-/** Whether all that a line read has been corrected since. */
-export function corrected(entry: Entry): (rebuild: Rebuild) => boolean {
-  return (rebuild) => everyReading(entry, rebuild, ({ history }) => history === 'corrected');
+/** Whether a line was put right by a later one: a reading that was corrected, a torque that was done again. */
+export function putRight(entry: Entry): (rebuild: Rebuild) => boolean {
+  return entry.kind === 'measure' ? corrected(entry) : doneAgain(entry);
+}
+
+/** Whether all that a line (or a cell of it) read has been corrected since. */
+export function corrected(of: Pick<Entry, 'readings'>): (rebuild: Rebuild) => boolean {
+  return (rebuild) => everyReading(of, rebuild, ({ history }) => history === 'corrected');
 }
 
 /** Whether all that a line read is history, whatever made it so. */
@@ -47,7 +52,7 @@ export function isHistory(entry: Entry): (rebuild: Rebuild) => boolean {
 }
 
 function everyReading(
-  { readings }: Entry,
+  { readings }: Pick<Entry, 'readings'>,
   { characteristics }: Rebuild,
   answer: (one: JudgedReading) => boolean,
 ): boolean {

@@ -33,7 +33,7 @@ import {
   writeTarget,
 } from '../rebuild/index.ts';
 import { nothing, rule } from './rule.ts';
-import { doneAgain } from './standing.ts';
+import { putRight } from './standing.ts';
 import { refOf } from './wording.ts';
 
 function measures(quantity: Quantity): string {
@@ -290,14 +290,19 @@ const HOURS: ReadonlySet<string> = new Set(['run', 'accept', 'release']);
 /** The torque and the temperature of an entry whose unit is of another kind than is wanted. */
 function* judgeEntry(entry: Entry): Iterable<Report> {
   const at = clauseAt(entry, 'to') ?? locate(entry.path, entry.block, entry.statement);
+  const mended = putRight(entry);
   if (entry.torque !== undefined && kindOf(entry.torque.unit) !== 'torque')
-    yield { at, message: `${measures(entry.torque)}, and a torque is wanted here, such as N·m or in·lbf.` };
-  yield* judgeTemperature(entry);
-  if (entry.kind === 'torque') yield* torqueClauses(entry);
+    yield {
+      at,
+      message: `${measures(entry.torque)}, and a torque is wanted here, such as N·m or in·lbf.`,
+      mended,
+    };
+  for (const report of judgeTemperature(entry)) yield { ...report, mended };
+  if (entry.kind === 'torque') for (const report of torqueClauses(entry)) yield { ...report, mended };
   const hours = judgeHours(entry);
   if (hours !== undefined) yield hours;
   const tool = entry.angle === undefined ? judgeTool(entry, entry.torque) : undefined;
-  if (tool !== undefined) yield { ...tool, mended: doneAgain(entry) };
+  if (tool !== undefined) yield { ...tool, mended };
 }
 
 /** The temperature that a line itself states: what its step states is told there. */
