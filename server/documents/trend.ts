@@ -21,9 +21,7 @@ import {
 import {
   type Characteristic,
   type Entry,
-  fitCondition,
   type Instance,
-  itemsMatch,
   judgeReading,
   machineHours,
   type Reading,
@@ -135,11 +133,8 @@ function addLog(
   if (unit === undefined) return;
   const known = series.get(key);
   const lives = known?.lives ?? [[]];
-  const found = instance.readings
-    .map((one) => one.reading)
-    .filter((reading) => takenAs(reading.entry) === 'found');
-  const renewed = isRenewedIn(log.rebuild, instance);
-  const before = worstOf(log, instance, unit, found, 'found');
+  const renewed = instance.renewals.length > 0;
+  const before = worstOf(log, instance, unit, readingsBefore(instance), 'found');
   const after = worstOf(log, instance, unit, instance.standing, 'left') ?? workedPoint(log, instance, unit);
   // The same part measured twice with nothing done to it is one point.
   if (before !== undefined && (renewed || after === undefined)) lives.at(-1)?.push(before);
@@ -148,18 +143,16 @@ function addLog(
   series.set(key, { name: characteristic.name, instance, units: log.units, lives });
 }
 
-/** Whether another part, or the same after work, went in during the log. */
-function isRenewedIn(rebuild: Rebuild, { declaration, item }: Instance): boolean {
-  const of = declaration.of;
-  if (of === undefined) return false;
-  return (rebuild.byName.get(of.name) ?? []).some(
-    (entry: Entry) =>
-      entry.kind === 'fit' &&
-      fitCondition(entry) !== 'reused' &&
-      entry.targets.some(
-        (target) => target.name === of.name && target.items.some((one) => itemsMatch(one, item)),
-      ),
-  );
+/** The readings of what was in before a log renewed it, where it did: those as found, and those that the renewal ended. */
+function readingsBefore({ readings, renewals }: Instance): readonly Reading[] {
+  const first = Math.min(...renewals.map(({ at }) => at));
+  return readings
+    .filter(
+      ({ reading: { entry }, history }) =>
+        takenAs(entry) === 'found' ||
+        ((history === 'replaced' || history === 'reworked') && entry.index < first),
+    )
+    .map(({ reading }) => reading);
 }
 
 /** The reading that is nearest its limit, or furthest past it. */
@@ -230,7 +223,8 @@ function trendOf(machine: string, { name, instance, units, lives }: Series): Tre
   const bound = (wear ?? limit)?.upper ?? (wear ?? limit)?.lower;
   const unit = (units === undefined ? undefined : unitInSystem(own, bound?.value ?? 0, units)) ?? own;
   const full = lives
-    .filter((life) => life.length > 0)
+    // The part that is in now may have no reading yet.
+    .filter((life, i) => life.length > 0 || i === lives.length - 1)
     .map((life) =>
       life.flatMap(({ unit: from, decimals: _, ...point }) => {
         const value = convert(point.value, from, unit);
@@ -305,7 +299,7 @@ export function bandAt(line: LineFit, hours: number): Interval | undefined {
 }
 
 /** `about 480 h (between 430 h and 590 h)`, or the reason why not. */
-export function projectionText({ projection, refused, unit, decimals }: Trend): string {
+export function projectionText({ projection, refused, unit, decimals, lives }: Trend): string {
   if (projection === null) return refused ?? 'no projection';
   const hours = (value: number) => `${formatNumber(Math.max(0, value), 0)} h`;
   const limit = withUnit(formatNumber(projection.limit, decimals), unit);
@@ -315,5 +309,6 @@ export function projectionText({ projection, refused, unit, decimals }: Trend): 
     interval === null || hours(interval.lower) === hours(interval.upper)
       ? ''
       : ` (95 % between ${hours(interval.lower)} and ${hours(interval.upper)})`;
-  return `reaches ${limit} at about ${hours(projection.hours)}${between}`;
+  const last = lives.at(-1)?.at(-1)?.hours ?? 0;
+  return `${projection.hours <= last ? 'reached' : 'reaches'} ${limit} at about ${hours(projection.hours)}${between}`;
 }

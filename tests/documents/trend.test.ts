@@ -133,6 +133,57 @@ test('a new or honed part begins a new life: what was found belongs to the old o
   ]);
 });
 
+describe('a wheel that was replaced', () => {
+  const table = `limits "Winch"
+limit tooth[1 2] 6.20..6.28 mm wear >= 5.90 mm of wheel
+limit spread = range(tooth[all]) <= 0.06 mm wear <= 0.12 mm
+part wheel "wheel"
+`;
+  const teeth = (one: string, two: string) =>
+    `  measure tooth[1] = ${one} mm\n  measure tooth[2] = ${two} mm\n`;
+  const renewal = `  remove wheel\n${teeth('5.95', '6.05')}  fit wheel\n  remove wheel scrap\n  fit wheel new\n`;
+  const valuesOf = (logs: readonly Log[], target: string) => {
+    const trend = trends(logs, table).find((one) => one.target === target)!;
+    return { lives: trend.lives.map((life) => life.map(({ value }) => value)), refused: trend.refused };
+  };
+  const logs = [
+    { hours: 0, body: teeth('6.22', '6.23') },
+    { hours: 100, body: teeth('6.10', '6.15') },
+    { hours: 200, body: renewal + teeth('6.23', '6.24') },
+    { hours: 300, body: teeth('6.20', '6.22') },
+  ];
+
+  test('keeps what was read of it in the log that replaced it, and what is worked out begins anew too', () => {
+    expect(valuesOf(logs, 'tooth[1]').lives).toEqual([
+      [6.22, 6.1, 5.95],
+      [6.23, 6.2],
+    ]);
+    const spread = valuesOf(logs, 'spread');
+    expect(spread.lives.map((life) => life.length)).toEqual([2, 2]);
+    expect(spread.refused).toMatch(/^not enough readings: 2 of the part that is in now/);
+  });
+
+  test('foretells nothing of the one that is in now before it was read', () => {
+    const unread = [
+      ...logs.slice(0, 2),
+      { hours: 150, body: teeth('6.04', '6.05') },
+      { hours: 200, body: renewal },
+    ];
+    expect(valuesOf(unread, 'tooth[1]').refused).toMatch(
+      /^not enough readings: 0 of the part that is in now/,
+    );
+  });
+});
+
+test('a limit that the line has come past was reached', () => {
+  const [trend] = trends([
+    { hours: 0, body: bore('67.511') },
+    { hours: 100, body: bore('67.549') },
+    { hours: 200, body: bore('67.591') },
+  ]);
+  expect(trendsText([trend!])).toContain('reached 67.560 mm at about 12');
+});
+
 test('inches and millimetres meet in the unit of the limit; runs count; machines are kept apart', () => {
   const found = trends([
     { hours: 10, body: '  run 60 min "in"\n  measure bore[front] = 2.6583 in' },
