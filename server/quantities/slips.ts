@@ -113,7 +113,8 @@ const nearEnough = 10;
  * be larger than the spread is wide (22..26 N·m is met by 18 ft·lbf, and nobody misses it so by accident; 10..40 N·m
  * proves nothing). In one with a single end, or from zero, the value must be three times past the end and what was
  * meant within a tenth of it: 0.3 mm for a limit of 0.05 mm may be 0.03 mm, but 0.06 mm is just too much.
- * Ranking: commonly confused units, a decimal place, less common ones; among equals the nearer to the middle.
+ * Ranking: commonly confused units and the spread's own, a decimal place, less common ones; among equals the nearer to
+ * the middle.
  */
 export function likelySlips(quantity: Quantity, spread: Spread): Slip[] {
   const { where } = standing(spread, quantity);
@@ -131,7 +132,9 @@ export function likelySlips(quantity: Quantity, spread: Spread): Slip[] {
     if (value === undefined) continue;
     const text = withUnit(quantity.written, unit);
     const unusual = wholeUnits.has(unit) && Math.abs(quantity.value) < 1 ? 0.5 : 0;
-    const cost = costOfUnit(quantity.unit, unit) + unusual;
+    // The manual's own unit is seldom far from a writer's mind.
+    const known = costOfUnit(quantity.unit, unit);
+    const cost = (unit === spread.unit ? Math.min(known, 0.1) : known) + unusual;
     consider({ slip: 'unit', unit, factor: 1, value, text }, cost);
   }
   for (const { factor, cost } of decimalSlips) {

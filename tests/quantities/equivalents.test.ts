@@ -292,6 +292,10 @@ describe('likely slips', () => {
     expect(first('100 psi', around('100 kPa', '5 kPa'))).toBe('100 kPa');
     expect(first('2657.9 mm', bore)).toBe('2657.9 thou');
   });
+  it('of the unit rather than of the point, where the unit of the limit explains it', () => {
+    expect(first('0.15 cm', range('0.1 mm', '0.2 mm'))).toBe('0.15 mm');
+    expect(first('100 MPa', range('80 kPa', '120 kPa'))).toBe('100 kPa');
+  });
   // Why one is written for the other (common practice). Likeliest company first for each.
   const company: readonly (readonly [unit: string, ...takenFor: string[]])[] = [
     // A wrench with two scales, and books of two countries.
