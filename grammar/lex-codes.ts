@@ -57,9 +57,12 @@ function lexMetricThread(scan: Scan): void {
     scan.faults.push({ ...decimalComma(at, end, written, false), fixes: [writeFix(at, end, mended)] });
   else
     scan.faults.push(
-      fault(at, end, `A thread is written without blanks: \`${mended}\`, not \`${written}\`.`, [
-        writeFix(at, end, mended),
-      ]),
+      fault(
+        at,
+        end,
+        `A thread is written ${/\s/.test(written) ? 'without blanks: ' : ''}\`${mended}\`, not \`${written}\`.`,
+        [writeFix(at, end, mended)],
+      ),
     );
   emit(scan, Code, at, end, mended);
 }

@@ -74,6 +74,8 @@ const commaNumber = /\d+(?:,\d+)+(?:\.\d+)?/y;
 /** `1.200,5`, as it is written where the comma is the decimal sign. */
 const pointedNumber = /\d{1,3}(?:\.\d{3})+,\d+/y;
 const exponent = /[eE][+-]?\d+(?![\p{L}\p{N}_])/uy;
+/** The rest of a number in groups of three. */
+const thousands = /(?:[ \u00a0\u2009\u202f'’]\d{3})+(?:\.\d+)?(?![\d/:,-]|\.(?!\.))/y;
 const fractionAfterBlank = /\d+\/\d+(?![\d/])/y;
 
 /** How a value made of quantities is read. */
@@ -84,6 +86,8 @@ export interface QuantityReading {
   readonly list?: boolean;
   /** A date may stand in it. */
   readonly dates?: boolean;
+  /** What a `±` means that nothing stands before: nothing to say of one quantity, about 0 of a spread. */
+  readonly about?: 'one' | 'spread';
 }
 
 const plain: QuantityReading = {};
@@ -185,7 +189,7 @@ function lexSign(scan: Scan, code: number, reading: QuantityReading): boolean {
       emit(scan, AtLeast, at, at + 1, '');
       return true;
     case 0xb1: // ±
-      emit(scan, PlusMinus, at, at + 1, '');
+      lexPlusMinus(scan, 1, reading);
       return true;
     case 43: // +
       return lexPlus(scan, reading);
@@ -250,10 +254,34 @@ function lexSign(scan: Scan, code: number, reading: QuantityReading): boolean {
   return false;
 }
 
+/** Reads `±`. Where nothing stands before it, `accuracy ±4 %` is 4 %, and a limit of `±0.05 mm` is about 0. */
+function lexPlusMinus(scan: Scan, length: number, { about }: QuantityReading): void {
+  const { text, at } = scan;
+  const end = at + length;
+  const next = afterBlanks(text, end);
+  const isBare = scan.last === 0 && (isDigit(text.charCodeAt(next)) || text.charCodeAt(next) === 46);
+  if (isBare && about === 'one') {
+    scan.faults.push(
+      fault(at, end, 'One value stands here, without `±`.', [replaceFix('Remove the `±`', at, next, '')]),
+    );
+    scan.at = end;
+    return;
+  }
+  if (isBare && about === 'spread') {
+    scan.faults.push(
+      fault(at, end, 'A tolerance stands after what it is about: `0 ±`.', [
+        replaceFix('Write `0 ±`', at, at, '0 '),
+      ]),
+    );
+    emit(scan, Numeral, at, at, '0', 0);
+  }
+  emit(scan, PlusMinus, at, end, '');
+}
+
 function lexPlus(scan: Scan, reading: QuantityReading): boolean {
   const { text, at } = scan;
   if (text.startsWith('+/-', at) || text.startsWith('+/−', at)) {
-    emit(scan, PlusMinus, at, at + 3, '');
+    lexPlusMinus(scan, 3, reading);
     return true;
   }
   if (text.charCodeAt(at + 1) === 45) {
@@ -276,16 +304,7 @@ function lexPlus(scan: Scan, reading: QuantityReading): boolean {
     return false;
   }
   if (afterOperand(scan)) {
-    const end = runEnd(scan, at);
-    scan.faults.push(
-      fault(at, end, 'Deviations come as two, the upper first: `+0.02/-0.01`.', [
-        writeFix(at, end, `${text.slice(at, end)}/-0`),
-      ]),
-    );
-    scan.doubtful = true;
-    scan.at = end;
-    const unit = readUnit(text, afterBlanks(text, end));
-    if (unit !== undefined && unit.end <= scan.end) scan.at = unit.end;
+    tellLoneDeviation(scan, `${text.slice(at, runEnd(scan, at))}/-0`);
     return true;
   }
   scan.faults.push(
@@ -335,6 +354,7 @@ function lexMinus(scan: Scan, code: number, reading: QuantityReading): boolean {
     }
     if (!(is(scan, Numeral) && digitFollows)) return lexOperator(scan, Minus, '-');
   }
+  if (!dash && digitFollows && isBlank(before) && lexLoneDeviation(scan)) return true;
   const after = afterBlanks(text, at + 1);
   const c = text.charCodeAt(after);
   if (isDigit(c) || c === 46 || c === 63) {
@@ -349,6 +369,32 @@ function lexMinus(scan: Scan, code: number, reading: QuantityReading): boolean {
   }
   emit(scan, Stray, at, runEnd(scan, at), '');
   return false;
+}
+
+/** Reads `-0.02` after a size that it is no upper end of (`20 -0.02 mm`): a deviation without its other. */
+function lexLoneDeviation(scan: Scan): boolean {
+  const { text, at, tokens, count } = scan;
+  const size = tokens
+    .slice(Math.max(0, count - 2), count)
+    .findLast((token) => token?.tokenTypeIdx === Numeral.tokenTypeIdx);
+  const written = text.slice(at, runEnd(scan, at));
+  const value = /^[-−](\d*\.?\d+)(?=$|\p{L}|%)/u.exec(written)?.[1];
+  if (typeof size?.value !== 'number' || value === undefined || Number(value) >= size.value) return false;
+  tellLoneDeviation(scan, `+0/-${value}`);
+  return true;
+}
+
+/** Tells of a deviation that stands alone, and passes over it and its unit. */
+function tellLoneDeviation(scan: Scan, both: string): void {
+  const { text, at } = scan;
+  const end = at + (/^.[\d.]+/.exec(text.slice(at))?.[0].length ?? 1);
+  scan.faults.push(
+    fault(at, end, `Deviations come as two, the upper first: \`${both}\`.`, [writeFix(at, end, both)]),
+  );
+  scan.doubtful = true;
+  scan.at = end;
+  const unit = readUnit(text, afterBlanks(text, end));
+  if (unit !== undefined && unit.end <= scan.end) scan.at = unit.end;
 }
 
 function blanksBefore(text: string, at: number): number {
@@ -429,6 +475,7 @@ function lexNumber(scan: Scan, start: number, reading: QuantityReading): void {
       return;
     }
   } else if (code === 32 || code === 10 || Number.isNaN(code)) {
+    if (code === 32 && lexThousands(scan, start, first, at, sign, reading)) return;
     if (!(code === 32 && lexSplitFraction(scan, start, at, sign, reading)))
       finishNumber(scan, start, at, sign + text.slice(first, at), reading);
     return;
@@ -438,6 +485,7 @@ function lexNumber(scan: Scan, start: number, reading: QuantityReading): void {
   if ((code === 101 || code === 69) && lexExponent(scan, start, at, sign + text.slice(first, at), reading))
     return;
   const isDecimal = text.slice(first, at).includes('.');
+  if (!isDecimal && lexThousands(scan, start, first, at, sign, reading)) return;
   if (!isDecimal && (code === 47 || code === 45) && lexFraction(scan, start, first, at, sign, reading))
     return;
   if (vulgar.has(text[at] ?? '') && !isDecimal) {
@@ -485,6 +533,31 @@ function numberValue(plainForm: string): number {
   const above = Number(body.slice(dash + 1, body.indexOf('/')));
   const value = denominator === 0 ? Number.NaN : (whole * denominator + above) / denominator;
   return negative ? -value : value;
+}
+
+/** Reads `1 204` and `1'204`, which are written `1204`. */
+function lexThousands(
+  scan: Scan,
+  start: number,
+  first: number,
+  end: number,
+  sign: string,
+  reading: QuantityReading,
+): boolean {
+  // In an expression a factor may stand before the limit.
+  if (reading.expression === true || end - first > 3 || scan.text.charCodeAt(first) === 48) return false;
+  thousands.lastIndex = end;
+  const match = thousands.exec(scan.text)?.[0];
+  if (match === undefined) return false;
+  const plainForm = scan.text.slice(first, end) + match.replace(/[^\d.]/g, '');
+  const stop = end + match.length;
+  scan.faults.push(
+    fault(first, stop, `A number is written without thousands separators: \`${plainForm}\`.`, [
+      writeFix(first, stop, plainForm),
+    ]),
+  );
+  finishNumber(scan, start, stop, sign + plainForm, reading);
+  return true;
 }
 
 /** Reads `1 3/8`, which is written `1-3/8`. */
@@ -706,6 +779,7 @@ function lexUnitAfter(scan: Scan, inExpression: boolean): void {
   if (lexKnownUnit(scan)) return;
   const unit = readUnit(text, at);
   if (unit !== undefined) {
+    if (unit.name === 'in' && lexUnitAfterIn(scan, unit.end)) return;
     const apart = apartEnd(scan, at);
     if (apart === unit.end && knownUnits.size < mostKnownUnits)
       knownUnits.set(text.slice(at, apart), unit.name);
@@ -724,6 +798,26 @@ function lexUnitAfter(scan: Scan, inExpression: boolean): void {
   const written = text.slice(at, stop);
   scan.faults.push(unknownUnit(at, stop, written, scan.clauses));
   emit(scan, Unit, at, stop, '');
+}
+
+/** Reads the `in mm` of `0.35 in mm`: `in` gives the unit of a table's cells, and after a number it means inches. */
+function lexUnitAfterIn(scan: Scan, end: number): boolean {
+  const { text, at, clauses } = scan;
+  const next = afterBlanks(text, end);
+  if (!clauses.has('in') || next === end || !isLetterAt(text, next)) return false;
+  const unit = readUnit(text, next);
+  if (unit === undefined || unit.end > scan.end || clauses.has(text.slice(next, unit.end))) return false;
+  scan.faults.push(
+    fault(
+      at,
+      unit.end,
+      `\`in\` straight after a number means inches; its unit alone stands there: \`${text.slice(next, unit.end)}\`.`,
+      [replaceFix('Leave out `in`', at, next, '')],
+    ),
+  );
+  emit(scan, Unit, at, unit.end, unit.name);
+  lexQualifier(scan);
+  return true;
 }
 
 /** Spellings met before: most units of a log are the same few. */

@@ -50,7 +50,12 @@ function lexTail(scan: Scan): void {
     scan.at = next;
     lexBrackets(scan);
     next = afterBlanks(text, scan.at);
-  } else if (next > scan.at && isDigit(text.charCodeAt(next)) && lexBareItems(scan, next))
+  } else if (
+    next > scan.at &&
+    (scan.clauses.has('in')
+      ? lexItemsBeforeSign(scan, next)
+      : isDigit(text.charCodeAt(next)) && lexBareItems(scan, next))
+  )
     next = afterBlanks(text, scan.at);
   if (text.charCodeAt(next) === 64) {
     scan.at = next;
@@ -93,6 +98,34 @@ function lexBareItems(scan: Scan, start: number): boolean {
     else emit(scan, Run, at, at + item[0].length, '..');
   }
   emit(scan, CloseBracket, end, end, '');
+  return true;
+}
+
+/** Words and numbers up to the `=` (or the `:` in its stead) or the place of a reading. */
+const itemsBeforeSign =
+  /[\p{L}\d(][\p{L}\p{M}\d/_.,()–-]*(?:[ \t]+[\p{L}\d(][\p{L}\p{M}\d/_.,()–-]*)*(?=[ \t]*[=:@])/uy;
+
+/** Reads `gap 3 = 0.35 mm` as `gap[3] = 0.35 mm`. */
+function lexItemsBeforeSign(scan: Scan, start: number): boolean {
+  const { text, at: from, clauses } = scan;
+  itemsBeforeSign.lastIndex = start;
+  const written = itemsBeforeSign.exec(text)?.[0];
+  if (written === undefined || written.split(/\s+/).some((word) => clauses.has(word))) return false;
+  const end = start + written.length;
+  const name = scan.tokens[scan.count - 1]?.text ?? '';
+  const items = written.replace(/(\d)[ \t]*(?:\.\.|[-–])[ \t]*(?=\d)/g, '$1..');
+  scan.faults.push(
+    fault(start, end, `Members stand in brackets: \`${name}[${items}]\`.`, [
+      { title: `Write \`[${items}]\``, edits: [{ start: from, end, text: `[${items}]` }] },
+    ]),
+  );
+  const told = scan.faults.length;
+  emit(scan, OpenBracket, start, start, '');
+  lexPaths(scan, 'unclosed');
+  // What the fix mends as well is not told twice.
+  scan.faults.length = told;
+  emit(scan, CloseBracket, end, end, '');
+  scan.at = end;
   return true;
 }
 
@@ -205,6 +238,23 @@ export function lexPlace(scan: Scan): void {
   emit(scan, At, scan.at, scan.at + 1, '');
   if (!skipBlanks(scan)) return;
   lexPaths(scan, 'place');
+  if (!scan.clauses.has('in')) return;
+  // Of a reading, `=` or a clause follows the place: `@ top thrust` lacks its slash.
+  for (;;) {
+    const { text, at } = scan;
+    const next = afterBlanks(text, at);
+    if (next === at || !isLetterAt(text, next) || isClauseWord(scan, next, wordEnd(text, next))) return;
+    const rest = /[ \t]*=/y;
+    rest.lastIndex = wordEnd(text, next);
+    if (!rest.test(text)) return;
+    scan.faults.push(
+      fault(next, wordEnd(text, next), 'The segments of a place are joined by `/`.', [
+        writeFix(at, next, '/'),
+      ]),
+    );
+    emit(scan, Slash, at, next, '');
+    lexPaths(scan, 'place');
+  }
 }
 
 /** Reads item paths by blanks or commas, up to the next clause word. */

@@ -30,9 +30,13 @@ import { readUnit } from './unit-spellings.ts';
 export function lexValue(scan: Scan, kind: ValueKind): void {
   switch (kind) {
     case 'quantity':
+      lexQuantities(scan, { about: 'one' });
+      return;
     case 'spread':
-    case 'value':
     case 'limit-value':
+      lexQuantities(scan, { about: 'spread' });
+      return;
+    case 'value':
     case 'tolerance':
       lexQuantities(scan);
       return;

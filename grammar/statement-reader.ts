@@ -209,6 +209,15 @@ function passToSign(reading: Reading): void {
 function tellMissingSign({ scan, spec }: Reading, fixed: FixedSpec): boolean {
   const { text, at } = scan;
   const code = text.charCodeAt(at);
+  if (code === 58 && fixed.value === 'value') {
+    scan.faults.push(
+      fault(at, at + 1, 'A reading follows `=`, not `:`.', [
+        replaceFix('Write `=`', at, at + 1, isBlank(text.charCodeAt(at - 1)) ? '=' : ' ='),
+      ]),
+    );
+    scan.at = at + 1;
+    return true;
+  }
   const plain =
     fixed.value === 'value'
       ? isDigit(code) ||
@@ -277,7 +286,8 @@ function nearClause(scan: Scan): boolean {
 /** Words where a text in quotes is due: one fault for all of them, and the text they would be. */
 function unquotedText({ scan }: Reading, beforeDate: boolean): StringNode | undefined {
   const { text, at: start } = scan;
-  if (!isLetterAt(text, start)) return undefined;
+  // A number may be one where a clause has a text (`ref 3.1`); before a date it may be the date.
+  if (!isLetterAt(text, start) && (beforeDate || !isDigit(text.charCodeAt(start)))) return undefined;
   const end = unquotedEnd(scan, start, beforeDate);
   if (end === start) return undefined;
   const words = text.slice(start, end);
