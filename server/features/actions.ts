@@ -7,6 +7,7 @@ import {
   type FastenerGroup,
   type Fix,
   type Instance,
+  isUnfilled,
   judgeReading,
   lastInStep,
   lastMarkedStart,
@@ -17,6 +18,7 @@ import {
 import { type CheckedFile, entryAt } from './checked.ts';
 import { withoutPlaces } from './offer.ts';
 import { tableLines } from './templates.ts';
+import { conditionUnits } from './wanted.ts';
 
 /** A change of one file; offsets count in it. */
 export interface Edit {
@@ -83,7 +85,12 @@ function leftOfGroup(checked: CheckedFile, entry: Entry): readonly Action[] {
     const group = checked.rebuild.fastenerGroups.find((one) => one.name === target.name);
     const torque = group?.declaration.torque;
     if (group === undefined || torque === undefined) return [];
-    const due = notTorqued(group).map((member) => member.item);
+    const unfilled = new Set(
+      group.entries
+        .filter((one) => one.kind === 'torque' && isUnfilled(one))
+        .flatMap((one) => one.targets.flatMap(({ name, items }) => (name === group.name ? items : []))),
+    );
+    const due = notTorqued(group).flatMap(({ item }) => (unfilled.has(item) ? [] : [item]));
     if (due.length === 0) return [];
     return [
       {
@@ -102,17 +109,33 @@ function torqueLine(
   unit: string,
 ): string {
   const order = declaration.order ?? members.map((member) => member.item);
-  return `torque ${writeTarget(name, order.filter((item) => due.includes(item)).join(' '))} to ? ${unit}`;
+  const rest = [
+    declaration.angle === undefined ? '' : ` angle ? ${declaration.angle.unit}`,
+    declaration.drag === undefined ? '' : ` drag ? ${declaration.drag.unit}`,
+  ].join('');
+  return `torque ${writeTarget(name, order.filter((item) => due.includes(item)).join(' '))} to ? ${unit}${rest}`;
 }
 
-/** Readings to fill in: a line for what lacks one, a table for what lacks several places. */
+/** Places of a member that no line speaks of: neither read, nor in the log as `?`. */
+function notWritten({ missing, standing }: Instance): readonly string[] {
+  const asked = new Set(standing.filter(({ placeholder }) => placeholder).map(({ place }) => place));
+  return missing.filter((place) => !asked.has(place));
+}
+
+/** Readings to fill in, with the conditions of their test: a line for what lacks one, a table for several places. */
 function readLines(name: string, instances: readonly Instance[]): readonly string[] {
-  return instances.flatMap(({ item, missing, declaration }) => {
+  return instances.flatMap((instance) => {
+    const { item, declaration } = instance;
+    const places = notWritten(instance);
     const unit = (declaration.limit ?? declaration.wear)?.unit;
-    if (missing.length > 1 && unit !== undefined)
-      return tableLines(writeTarget(name, item), missing, unit).map(withoutPlaces);
+    const conditions = conditionUnits(declaration).map((one) => (one === undefined ? '?' : `? ${one}`));
+    const when = conditions.length === 0 ? '' : ` when ${conditions.join(', ')}`;
+    if (places.length > 1 && unit !== undefined) {
+      const [first = '', ...rows] = tableLines(writeTarget(name, item), places, unit).map(withoutPlaces);
+      return [`${first}${when}`, ...rows];
+    }
     return [
-      `measure ${writeTarget(name, item, missing[0] ?? '')} = ?${unit === undefined ? '' : ` ${unit}`}`,
+      `measure ${writeTarget(name, item, places[0] ?? '')} = ?${unit === undefined ? '' : ` ${unit}`}${when}`,
     ];
   });
 }
@@ -148,7 +171,7 @@ function leftToRead(checked: CheckedFile, entry: Entry): readonly Action[] {
   const actions: Action[] = [];
   for (const instance of characteristic.instances) {
     const spread = instance.declaration.limit ?? instance.declaration.wear;
-    if (instance.missing.length === 0 || spread === undefined || !target.items.includes(instance.item))
+    if (notWritten(instance).length === 0 || spread === undefined || !target.items.includes(instance.item))
       continue;
     const named = writeTarget(characteristic.name, instance.item);
     const lines = readLines(characteristic.name, [instance]);
@@ -159,7 +182,7 @@ function leftToRead(checked: CheckedFile, entry: Entry): readonly Action[] {
     });
   }
   const others = characteristic.instances.filter(
-    ({ item, missing }) => missing.length > 0 && !target.items.includes(item),
+    (one) => notWritten(one).length > 0 && !target.items.includes(one.item),
   );
   if (others.length > 0)
     actions.push({

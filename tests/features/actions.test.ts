@@ -96,6 +96,41 @@ describe('what is left', () => {
     );
     expect(offered('sign JM "so far" 2026-05-02 mark 0123456789abcdef\n')).toEqual([]);
   });
+  test('with the conditions of a test, the angle and the drag that are to be recorded', () => {
+    const table = `limits "Winch"
+assembly rear
+limit leak <= 0.03 bar when 0.3 bar, 5 min
+limit tilt[1 2] 0..1 mm when 20 kN
+limit oil[(front rear)/(a b)] @ (top bottom) 0..1 mm when 20 kN
+fastener nut[1 2] M8 torque 22 ± 2 N·m angle 45 ± 5 ° drag 1.5..6 N·m
+`;
+    const log = 'log "x"\nuse "a.limits"\ncovers rea‸r\nstep "w" 2026-05-02\n  note dry\n';
+    const { workspace, path, offset } = marked({ 'a.limits': table, 'a.rebuild': log });
+    const checked = workspace.check(path)!;
+    const [action] = actionsAt(checked, offset, offset);
+    const text = apply(checked.file.text, action!.edits);
+    expect(text).toContain('  measure leak = ? bar when ? bar, ? min\n');
+    expect(text).toContain('  measure tilt[1] = ? mm when ? kN\n');
+    expect(text).toMatch(/ measure oil\[front\/a\] in mm when \? kN\n +\| top +\| \? \|/);
+    expect(text).toContain('  torque nut[1 2] to ? N·m angle ? ° drag ? N·m\n');
+    workspace.set('a.rebuild', text);
+    const told = workspace.check('a.rebuild')!.findings.map(({ rule }) => rule);
+    expect([...new Set(told)]).toEqual(['torque-skipped', 'open-item']);
+  });
+  test('nothing that the log holds as `?` already', () => {
+    const titles = (lines: string) => ask(lines).actions.map(({ title }) => title);
+    expect(titles('  measure crank-runout = ? m‸m\n')).toEqual([]);
+    expect(titles('  torque case-m8[2 3] to ? N‸·m\n  torque case-m8[1 4] to ? N·m\n')).toEqual([]);
+    expect(taken('  torque case-m8[2 3] to ? N‸·m\n', 'Add what is left of case-m8 as `?`')).toContain(
+      '  torque case-m8[1 4] to ? N·m\n',
+    );
+    expect(
+      taken(
+        '  measure bore[rear] @ top/pin = ? m‸m\n  measure bore[front] = 67.510 mm\n',
+        'Add what is still to be read of bore[rear] as `?`',
+      ),
+    ).toContain('    | top    | ?      |     |\n');
+  });
   test('nothing where nothing is left', () => {
     expect(ask('  torque case-m8[all] t‸o 24 N·m\n').actions.map(({ title }) => title)).not.toContain(
       'Add what is left of case-m8 as `?`',
