@@ -18,6 +18,8 @@ import type {
 export interface Duplicate {
   readonly declaration: Declaration;
   readonly first: Declaration;
+  /** The line that brings in the second, where neither of the two stands in the file that is checked. */
+  readonly use?: Declaration;
 }
 
 export interface Scope {

@@ -2,7 +2,13 @@
  * Runs the rules over a rebuild. Results of the run before are kept for every subject that is still the same
  * object, so an edit re-checks only what it can reach.
  */
-import { type Block, type StatementKind, type SyntaxFault, statements } from '../../grammar/index.ts';
+import {
+  type Block,
+  canonicalStatement,
+  type StatementKind,
+  type SyntaxFault,
+  statements,
+} from '../../grammar/index.ts';
 import { defaultGuard } from '../calculations/index.ts';
 import {
   type Duplicate,
@@ -181,7 +187,7 @@ export function prepareRules(
       for (const declaration of own.declarations)
         collect(declarationRules, declaration, surroundings, declaration.block, pending);
       for (const duplicate of ownDuplicates(rebuild))
-        collect(duplicateRules, duplicate, surroundings, duplicate.declaration.block, pending);
+        collect(duplicateRules, duplicate, surroundings, duplicate.first.block, pending);
       perDeclarations = pending;
     }
     finish(perDeclarations);
@@ -310,9 +316,25 @@ function faultReport(path: string, block: Block, fault: SyntaxFault): Report {
   };
 }
 
-/** Duplicates whose second place is in the file itself. */
-function ownDuplicates(rebuild: Rebuild): readonly Duplicate[] {
-  return rebuild.scope.duplicates.filter((duplicate) => duplicate.declaration.path === rebuild.path);
+/**
+ * Duplicates of the file itself: both places in it, one of them in a table or register that it uses, or each in one
+ * that it names. What says the same in both is none, nor what an earlier log declares for itself.
+ */
+function ownDuplicates({ scope, path, imports }: Rebuild): readonly Duplicate[] {
+  const kinds = new Map(scope.files.map((file) => [file.path, file.kind]));
+  const useOf = (file: string) => imports.find((one) => one.path === file)?.declaration;
+  return scope.duplicates.flatMap((duplicate): Duplicate[] => {
+    const { declaration, first } = duplicate;
+    if (declaration.path === path) return [duplicate];
+    if (declaration.kind === 'assembly' || kinds.get(declaration.path) === 'rebuild') return [];
+    if (canonicalStatement(declaration.block) === canonicalStatement(first.block)) return [];
+    const use = useOf(declaration.path);
+    if (use === undefined) return [];
+    if (first.path === path) return [duplicate];
+    return useOf(first.path) === undefined || kinds.get(first.path) === 'rebuild'
+      ? []
+      : [{ ...duplicate, use }];
+  });
 }
 
 function firstPlace(rebuild: Rebuild): Report['at'] | undefined {
