@@ -46,9 +46,10 @@ function timeProcess(args, runs) {
 
 /**
  * Milliseconds to start, to open, from each of many keystrokes to the diagnostics of its version, and for hovers and
- * completions asked right after one; memory of the server in MB.
+ * completions asked right after one; memory of the server in MB; the last diagnostics. The do-nothing server answers with
+ * the `diagnostics` that it is given.
  */
-async function timeServer(server, text, count) {
+async function timeServer(server, text, count, diagnostics = []) {
   const uri = pathToFileURL(join(folder, 'few', 'typed.rebuild')).href;
   const began = performance.now();
   const child = spawn(process.execPath, [server, '--stdio'], { stdio: ['pipe', 'pipe', 'inherit'] });
@@ -59,7 +60,12 @@ async function timeServer(server, text, count) {
   let arrived = () => {};
   connection.onNotification('textDocument/publishDiagnostics', (one) => arrived(one));
   connection.listen();
-  await connection.sendRequest('initialize', { processId: process.pid, rootUri: null, capabilities: {} });
+  await connection.sendRequest('initialize', {
+    processId: process.pid,
+    rootUri: null,
+    capabilities: {},
+    initializationOptions: { diagnostics },
+  });
   const started = performance.now() - began;
   await connection.sendNotification('initialized', {});
   const published = (version) =>
@@ -81,6 +87,7 @@ async function timeServer(server, text, count) {
   );
   const character = lines[line].indexOf('= 0.') + 4;
   const times = [];
+  let last;
   for (let version = 2; version < count + 2; version++) {
     answer = published(version);
     const start = performance.now();
@@ -93,7 +100,7 @@ async function timeServer(server, text, count) {
         },
       ],
     });
-    await answer;
+    last = await answer;
     times.push(performance.now() - start);
   }
   const asked = async (method, params) => {
@@ -123,6 +130,7 @@ async function timeServer(server, text, count) {
     hover: both(hover),
     completion: both(completion),
     memory,
+    diagnostics: last.diagnostics,
   };
 }
 
@@ -198,6 +206,7 @@ try {
     const text = generateLog(lines, 1);
     const base = await timeServer(nothing, text, 200);
     const own = await timeServer(server, text, 200);
+    const same = await timeServer(nothing, text, 200, own.diagnostics);
     const row = (name, one) => ({
       lines,
       server: name,
@@ -211,7 +220,7 @@ try {
       completion: one.completion.map(ms).join(' / '),
       MB: one.memory,
     });
-    rows.push(row('do-nothing', base), row('witnessmark', own));
+    rows.push(row('do-nothing', base), row('the same findings', same), row('witnessmark', own));
   }
   console.table(rows);
 } finally {
