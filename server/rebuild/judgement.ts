@@ -5,6 +5,7 @@ import {
   contains,
   convert,
   convertedDecimals,
+  decimalsOfPlace,
   formatAmount,
   formatQuantity,
   fromBase,
@@ -26,6 +27,8 @@ export interface Value {
   readonly decimals: number;
   /** As the builder wrote it, or as it is worked out. */
   readonly text: string;
+  /** Worked out, so it has more digits than are shown. */
+  readonly worked?: true;
 }
 
 export interface Judgement {
@@ -68,9 +71,12 @@ export function workedValue(instance: Instance): Value | undefined {
   const { unit, decimals } = worked;
   const low = fromBase(worked.value.low, unit);
   const high = fromBase(worked.value.high, unit);
-  const ends = [formatAmount(low, unit, decimals), formatAmount(high, unit, decimals)] as const;
-  const text = ends[0] === ends[1] ? ends[1] : `${ends[0].slice(0, ends[0].lastIndexOf(' '))}..${ends[1]}`;
-  return { low, high, unit, decimals, text };
+  return { low, high, unit, decimals, text: writeEnds(low, high, unit, decimals), worked: true };
+}
+
+function writeEnds(low: number, high: number, unit: string, decimals: number): string {
+  const [first, last] = [formatAmount(low, unit, decimals), formatAmount(high, unit, decimals)];
+  return first === last ? last : `${first.slice(0, first.lastIndexOf(' '))}..${last}`;
 }
 
 /**
@@ -166,6 +172,9 @@ function judgeEnd(
   const pastNew = fresh === undefined ? undefined : standing(fresh, amount);
   const pastWear = wear === undefined ? undefined : standing(wear, amount);
   const base = { value, used, decimals: shown(spread) };
+  // What is past a limit is past it by something: a mean of 0.803 mm is not 0.00 mm over 0.80 mm.
+  const told = (by: number) =>
+    by < 10 ** -base.decimals / 2 ? Math.max(base.decimals, decimalsOfPlace(by)) : base.decimals;
   if (
     pastWear !== undefined &&
     wear !== undefined &&
@@ -178,6 +187,7 @@ function judgeEnd(
       side: pastWear.where,
       bound: { value: pastWear.bound, unit: wear.unit },
       by: pastWear.by,
+      decimals: told(pastWear.by),
     };
   if (
     pastNew !== undefined &&
@@ -193,6 +203,7 @@ function judgeEnd(
       side: pastNew.where,
       bound: { value: pastNew.bound, unit: fresh.unit },
       by: pastNew.by,
+      decimals: told(pastNew.by),
     };
   }
   return {
@@ -205,9 +216,15 @@ function judgeEnd(
   };
 }
 
-/** `67.571 mm`, or `2.6603 in (67.571 mm)` when the limit is in another unit. */
+/**
+ * `67.571 mm`, or `2.6603 in (67.571 mm)` when the limit is in another unit. What is worked out has as many digits as
+ * what it misses its limit by.
+ */
 export function writeValue(value: Value, judgement: Judgement, limitUnit: string): string {
-  return value.unit === limitUnit
+  const { low, high, unit, worked } = value;
+  if (worked && unit === limitUnit && judgement.decimals > value.decimals)
+    return writeEnds(low ?? Number.NaN, high ?? Number.NaN, unit, judgement.decimals);
+  return unit === limitUnit
     ? value.text
     : `${value.text} (${formatAmount(judgement.value, limitUnit, judgement.decimals)})`;
 }

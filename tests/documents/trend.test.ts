@@ -44,6 +44,22 @@ describe('a straight line', () => {
     expect(trend?.line?.rSquared).toBeCloseTo(0.999993745883712, 11);
   });
 
+  test('Walpole, by GTC: slope, intercept and the correlation', () => {
+    const logs = readCheckValues('line_fit_walpole_gtc.csv').map(({ x, y }) => ({
+      hours: x!,
+      body: `  measure crank-runout = ${y} mm`,
+    }));
+    const trend = trends(logs).find((one) => one.target === 'crank-runout');
+    expect(trend?.lives[0]).toHaveLength(33);
+    expect(trend?.line?.slope).toBeCloseTo(0.903643210579323, 11);
+    expect(trend?.line?.intercept).toBeCloseTo(3.82963319758869, 10);
+    // That of the two coefficients is given; for 31 degrees of freedom the residual deviation follows from u of the slope.
+    expect(trend?.line?.rSquared).toBeCloseTo(
+      1 / (1 + (31 * 0.050118973559182 ** 2) / 0.903643210579323 ** 2),
+      9,
+    );
+  });
+
   test('readings on a line: when the wear limit is reached', () => {
     const [trend] = trends([
       { hours: 0, body: bore('67.510') },

@@ -206,3 +206,87 @@ describe('RFC 3339, 5.8: times of steps with an offset', () => {
     expect(cured('2024-03-11T01:30:00-07:00')).toEqual(['torque-before-cure']);
   });
 });
+
+describe('worked figures, in a log (the arithmetic of tests/checkvalues/; sources beside each)', () => {
+  const measured = (limits: readonly string[], readings: readonly string[]) =>
+    said([...limits, 'step "M" 2026-05-02 14:00', ...readings]);
+
+  test('a compression ratio of 823.70 and 100.00 cm³ is 9.237 (worked examples on the web)', () => {
+    const ratio = (most: string) =>
+      measured(
+        [
+          'limit swept 800..850 cm³',
+          'limit clearance 90..110 cm³',
+          `limit ratio = (swept + clearance) / clearance <= ${most} count`,
+        ],
+        ['measure swept = 823.70 cm³', 'measure clearance = 100.00 cm³'],
+      );
+    expect(ratio('9.237')).toEqual([]);
+    expect(ratio('9.236')).toEqual([
+      'out-of-limits: ratio is 9.237 count: 0.001 count over the limit of 9.236 count.',
+    ]);
+  });
+
+  test('a squish of 0.20 and 0.80 mm is 1.00 mm, of 0.008 in and 0.8 mm 1.0032 mm (worked out)', () => {
+    const squish = (deck: string, most: string) =>
+      measured(
+        ['limit deck 0..1 mm', 'limit gasket 0..1 mm', `limit squish = deck + gasket <= ${most} mm`],
+        [`measure deck = ${deck}`, 'measure gasket = 0.80 mm'],
+      ).filter((one) => !one.startsWith('unit-differs'));
+    expect(squish('0.20 mm', '1.00')).toEqual([]);
+    expect(squish('0.008 in', '1.0032')).toEqual([]);
+    expect(squish('0.008 in', '1.0031')).toEqual([
+      'out-of-limits: squish is 1.0032 mm: 0.0001 mm over the limit of 1.0031 mm.',
+    ]);
+  });
+
+  // 128 US fluid ounces are a gallon, 1000 mL a litre: 50:1, 40:1, 32:1 and 25:1.
+  test.each([
+    ['20.00', '2.560'],
+    ['25.00', '3.200'],
+    ['31.25', '4.000'],
+    ['40.00', '5.120'],
+  ])('%s mL of oil to the litre are %s fl oz to the gallon', (metric, american) => {
+    const line = (ounces: string) =>
+      rulesOf([
+        'limit oil 0..100 mL/L',
+        'step "M" 2026-05-02 14:00',
+        `measure oil = ${metric} mL/L (${ounces} fl_oz/gal)`,
+      ]);
+    expect(line(american)).toEqual([]);
+    expect(line((Number(american) + 0.01).toFixed(3))).toEqual(['equivalent-disagrees']);
+  });
+
+  test.each([
+    ['212 °F', '100 °C', '101 °C'],
+    ['-40 °F', '-40 °C', '-41 °C'],
+    ['68.0 °F', '293.15 K', '293.5 K'],
+    // A tolerance is a difference: 18 °F of it are 10 K, whatever the temperature (NIST SP 811: 5/9).
+    ['80 ± 18 °F', '26.7 ± 10.0 °C', '26.7 ± 7.8 °C'],
+  ])('%s is %s, not %s', (value, right, wrong) => {
+    const line = (equivalent: string) => rulesOf([`limit oil-temp ${value} (${equivalent})`]);
+    const told = (equivalent: string) => line(equivalent).filter((rule) => rule !== 'missing-reading');
+    expect(told(right)).toEqual([]);
+    expect(told(wrong)).toEqual(['equivalent-disagrees']);
+  });
+
+  test('29.92 inHg are 101.3207 kPa, and 14.5037738 psi 100 kPa (worked out from the exact factors)', () => {
+    const line = (value: string, equivalent: string) =>
+      rulesOf([
+        'limit air 0..200 kPa',
+        'step "M" 2026-05-02 14:00',
+        `measure air = ${equivalent} kPa (${value})`,
+      ]);
+    expect(line('29.9200 inHg', '101.3207')).toEqual([]);
+    expect(line('29.9200 inHg', '101.3217')).toEqual(['equivalent-disagrees']);
+    expect(line('14.5037738 psi', '100.0000000')).toEqual([]);
+    expect(line('14.5037738 psi', '100.0000010')).toEqual(['equivalent-disagrees']);
+  });
+
+  test('oil first, 1:32, is no mixture: 32:1 was meant', () => {
+    expect(measured(['limit mixture 32:1'], ['measure mixture = 1:32'])[0]).toMatch(
+      /^syntax: A mixture is written/,
+    );
+    expect(measured(['limit mixture 32:1'], ['measure mixture = 32:1'])).toEqual([]);
+  });
+});
