@@ -574,7 +574,7 @@ function compareConcessions(before: LogReport, after: LogReport): readonly Diffe
       const word = (one: typeof old) =>
         one === undefined
           ? null
-          : `${one.because}${by(one.by)}${one.until === null ? '' : `, until ${one.until}`}`;
+          : `${one.because}${by(one.by)}${one.until === null ? '' : `, until ${one.until}`}${one.over ? ', superseded since' : ''}`;
       const [a, b] = [word(old), word(now)];
       if (a === b) return [];
       return [

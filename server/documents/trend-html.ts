@@ -40,7 +40,7 @@ ${rest}</section>`;
 
 function oneTrend(trend: Trend): string {
   const rate = rateOf(trend);
-  const words = `${headOf(trend)}. ${rate === undefined ? '' : `${rate}; `}${projectionText(trend)}.`;
+  const words = `${headOf(trend)}${rate === undefined ? '' : `; ${rate}`}; ${projectionText(trend)}.`;
   const rows = trend.lives
     .flatMap((life, i) => life.map((point) => ({ ...point, part: i + 1 })))
     .map(
@@ -55,7 +55,7 @@ ${drawing(trend, words)}
 <tbody>${rows.join('')}</tbody></table></details></figure>`;
 }
 
-const [WIDTH, HEIGHT, LEFT, BOTTOM, TOP, RIGHT] = [640, 220, 70, 28, 12, 16];
+const [WIDTH, HEIGHT, LEFT, BOTTOM, TOP, RIGHT] = [640, 220, 70, 28, 12, 30];
 
 /** Sizes in px; colours from the sheet. */
 function drawing(trend: Trend, words: string): string {

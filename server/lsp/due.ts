@@ -21,8 +21,16 @@ export const due: Request = {
         [...logs, ...benches].map(({ rebuild }) => rebuild),
         { on: now().slice(0, 10) },
       );
-      const items = list.items.map((item) => ({ ...item, path: fileName(item.path) }));
-      return { uri: '', body: dueBody({ ...list, items }), style: dueStyle };
+      // A log that names no machine is called by its path.
+      const paths = new Set(logs.map(({ path }) => path));
+      const named = (machine: string) => (paths.has(machine) ? fileName(machine) : machine);
+      const items = list.items.map((item) => ({
+        ...item,
+        path: fileName(item.path),
+        machine: item.machine === null ? null : named(item.machine),
+      }));
+      const machines = list.machines.map((machine) => ({ ...machine, name: named(machine.name) }));
+      return { uri: '', body: dueBody({ ...list, machines, items }), style: dueStyle };
     });
   },
 };

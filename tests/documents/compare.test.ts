@@ -144,6 +144,19 @@ test('parts are compared member by member, as they are at the end', () => {
   );
 });
 
+test('a concession that was put right since says so', () => {
+  const worn = `${step}  measure crank-runout = 0.09 mm\n  accept crank-runout because "to the autumn" by JM\n`;
+  const mended = `${worn}  remove crank-seal[all] scrap\n  fit crank-seal[all] new facing "in"\n  measure crank-runout = 0.03 mm\n`;
+  const table = limits.replace('wear <= 0.08 mm', 'wear <= 0.08 mm of crank-seal');
+  expect(compare(worn, mended, table, table).differences).toContainEqual(
+    expect.objectContaining({
+      section: 'concessions',
+      old: 'to the autumn by JM',
+      new: 'to the autumn by JM, superseded since',
+    }),
+  );
+});
+
 test('limits that changed between the two tables', () => {
   const log = `${step}  measure bore[front] = 67.51 mm\n  finger-tight case-m8[all]\n`;
   const changed = limits.replace('wear <= 67.56 mm', 'wear <= 67.55 mm').replace('24 ± 2 N·m', '25 ± 2 N·m');

@@ -244,6 +244,11 @@ test('the page has a drawing with the same words beside it, no script, and nothi
   expect(page).toMatch(/<title>bore\[front\], wear limit &lt;= 67\.560 mm/);
   expect(page).not.toContain('<script');
   expect(page).not.toMatch(/(?:src|href)=/);
+  // The middle of the last label stands on its tick: half of it must find room.
+  const labels = [...page.matchAll(/<text x="([\d.]+)" y="\d+" text-anchor="middle">([^<]+)/g)];
+  const [, width] = /viewBox="0 0 (\d+)/.exec(page)!;
+  expect(labels.length).toBeGreaterThan(1);
+  for (const [, x, text] of labels) expect(Number(x) + 4 * text!.length).toBeLessThan(Number(width));
 });
 
 test('readings keep the digits they were written with, and a limit without a wear limit is drawn too', () => {

@@ -22,6 +22,7 @@ const FILES = {
   'harbour.bench': 'bench "Harbour workshop"\ntool BG1 "bore gauge" range 50..100 mm due 2021-01-15\n',
   'a.rebuild': log('0117', '67.511'),
   'b ü.rebuild': log('0122', '67.565'),
+  'c.rebuild': 'log "A machine without a name"\n',
 };
 
 let bundle: Bundle;
@@ -53,6 +54,7 @@ test('what comes due, by every log and register of the folder', async () => {
   expect(body).toContain('<h2 class="bad">Overdue</h2>');
   // A file is named, not addressed.
   expect(body).toContain('b ü.rebuild:6');
+  expect(body).toContain('c.rebuild at unknown hours');
   expect(body).not.toContain('file:');
   expect(body).not.toContain('<script');
   await editor.close();
@@ -67,7 +69,9 @@ test('facts of every log, as the command line exports them', async () => {
     .trimEnd()
     .split('\n')
     .map((line) => JSON.parse(line) as object);
-  const own = ['a.rebuild', 'b ü.rebuild'].flatMap((path) => [...exportRows(workspace.check(path)!)]);
+  const own = ['a.rebuild', 'b ü.rebuild', 'c.rebuild'].flatMap((path) => [
+    ...exportRows(workspace.check(path)!),
+  ]);
   expect(rows).toEqual(own);
   await editor.close();
 });
