@@ -12,19 +12,20 @@ function limitUnit(entry: Entry, { limits }: Scope): string | undefined {
 function* bareReadings(entry: Entry, scope: Scope): Iterable<Report> {
   const bare = entry.readings.filter((one) => one.unitMissing);
   const [first] = bare;
-  const { rows, broken, target, value = target } = entry.statement;
+  const { rows, broken, target, value } = entry.statement;
   // Where words are wanted, the number is told as no word.
   if (first === undefined || scope.limits.get(first.name)?.[0]?.words !== undefined) return;
   const unit = limitUnit(entry, scope);
   const { path, block } = entry;
-  if (rows.length > 0 && value !== undefined) {
-    const end = locate(path, block, { start: value.end, end: value.end });
+  if (rows.length > 0 && target !== undefined) {
+    const end = locate(path, block, { start: target.end, end: target.end });
     const count =
       bare.length === 1 ? 'A value of this table has' : `${bare.length} values of this table have`;
     yield {
       at: first.at,
       message: `${count} no unit: say it once, behind ${first.name}, such as \`in ${unit ?? 'mm'}\`.`,
-      ...(unit === undefined || broken
+      // Behind a reading, `in` would be inches.
+      ...(unit === undefined || broken || value !== undefined
         ? {}
         : { fixes: [{ title: `Write \`in ${unit}\``, edits: [{ ...end, text: ` in ${unit}` }] }] }),
     };
