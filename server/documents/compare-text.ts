@@ -114,36 +114,63 @@ export function findingTurn({ old, new: now }: Difference): 'new' | 'gone' | 'st
   return old === null ? 'new' : now === null ? 'gone' : 'still';
 }
 
+/** A terminal's width. What is longer than a line and cannot be broken stands out. */
+const WIDTH = 80;
+
+/** Pieces with what parts them, on as many lines as they need behind an indent. */
+function filled(pieces: readonly string[], parting: string, indent: number): readonly string[] {
+  const lines: string[] = [];
+  for (const piece of pieces) {
+    const last = lines.at(-1);
+    const longer = last === undefined ? undefined : `${last}${parting}${piece}`;
+    if (longer !== undefined && indent + longer.length <= WIDTH) lines[lines.length - 1] = longer;
+    else {
+      if (last !== undefined) lines[lines.length - 1] = `${last}${parting}`.trimEnd();
+      lines.push(piece);
+    }
+  }
+  return lines.map((line) => `${' '.repeat(indent)}${line}`);
+}
+
 /** The comparison as text; what matters comes first and is marked with `!`. */
 export function comparisonText(comparison: Comparison): string {
   const out = [
     `old  ${comparison.old.path}`,
-    `     ${logLine(comparison.old)}`,
+    ...filled(logLine(comparison.old).split(' · '), ' · ', 5),
     `new  ${comparison.new.path}`,
-    `     ${logLine(comparison.new)}`,
+    ...filled(logLine(comparison.new).split(' · '), ' · ', 5),
     '',
     compareSummary(comparison),
   ];
   for (const { title, rows } of groupsOf(comparison)) {
     out.push('', title);
     const wide = Math.min(34, Math.max(...rows.map(({ name }) => name.length)));
-    for (const { name, difference } of rows) out.push(...lines(name, difference, wide));
+    const longest = Math.max(
+      ...rows.flatMap(({ difference }) => remarksOf(difference)).map(({ length }) => length),
+    );
+    const indent = Math.max(4, Math.min(wide + 4, WIDTH - 1 - longest));
+    for (const row of rows) out.push(...lines(row, { wide, indent }));
   }
   return `${out.join('\n')}\n`;
 }
 
-function lines(name: string, one: Difference, wide: number): readonly string[] {
+function lines(
+  { name, difference: one }: ComparedGroup['rows'][number],
+  { wide, indent }: { readonly wide: number; readonly indent: number },
+): readonly string[] {
   const sign = one.matters ? '!' : ' ';
-  if (one.section === 'findings')
-    return [`${sign} ${findingTurn(one).padEnd(5)} [${one.subject}] ${one.new ?? one.old}`];
+  if (one.section === 'findings') {
+    const words = `[${one.subject}] ${one.new ?? one.old}`.split(' ');
+    const [first = '', ...rest] = filled(words, ' ', 8);
+    return [`${sign} ${findingTurn(one).padEnd(5)} ${first.trimStart()}`, ...rest];
+  }
   const sides = `${one.old ?? '–'} → ${one.new ?? '–'}`;
   const head = `${sign} ${name.padEnd(wide)}  `;
   const told =
-    head.length + sides.length <= 110 && name.length <= wide
+    head.length + sides.length <= WIDTH && name.length <= wide
       ? [`${head}${sides}`]
       : [`${sign} ${name}`, `    old  ${one.old ?? '–'}`, `    new  ${one.new ?? '–'}`];
-  const remarks = remarksOf(one);
-  return remarks.length === 0 ? told : [...told, `${' '.repeat(wide + 4)}${remarks.join('; ')}`];
+  return [...told, ...filled(remarksOf(one), '; ', indent)];
 }
 
 /** The comparison as Markdown, fit for a comment on a pull request. */

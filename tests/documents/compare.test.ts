@@ -144,6 +144,22 @@ test('parts are compared member by member, as they are at the end', () => {
   );
 });
 
+test('the text keeps to the width of a terminal', () => {
+  const table = limits.replaceAll('crank-runout', 'crankshaft-runout-at-the-flywheel');
+  const note = `tool DT1 "dial indicator" range 0..10 mm due 2025-01-01\n`;
+  const text = comparisonText(
+    compare(
+      `${step}  measure crankshaft-runout-at-the-flywheel = 0.03 mm\n`,
+      `${note}${step}  measure crankshaft-runout-at-the-flywheel = 0.07 mm with DT1\n  torque case-m8[1] to 40 N·m with TW1\n`,
+      table,
+      table,
+    ),
+  );
+  expect(text).toContain('inside its limit, now past the range for new parts');
+  expect(text).toContain('[calibration-expired] warning: DT1 was due');
+  for (const line of text.split('\n')) expect(line.length).toBeLessThanOrEqual(80);
+});
+
 test('a concession that was put right since says so', () => {
   const worn = `${step}  measure crank-runout = 0.09 mm\n  accept crank-runout because "to the autumn" by JM\n`;
   const mended = `${worn}  remove crank-seal[all] scrap\n  fit crank-seal[all] new facing "in"\n  measure crank-runout = 0.03 mm\n`;
