@@ -24,9 +24,10 @@ import {
   kindOfResult,
   type MissingPlace,
   membersFor,
+  namesIn,
   ofAll,
 } from './expressions.ts';
-import { writeTarget } from './items.ts';
+import { expandPath, writeTarget } from './items.ts';
 import type { Scope } from './scope.ts';
 import { decidingLimits } from './uncertainty.ts';
 
@@ -84,7 +85,8 @@ export function allowedByParts(
   scope: Scope,
 ): AllowedByParts | undefined {
   const lines: LimitDeclaration[] = [];
-  const work = (node: ExpressionNode): Interval | undefined => {
+  /** With `high`, each part is at one end of its room: the upper one where its name is among them. */
+  const work = (node: ExpressionNode, high?: ReadonlySet<string>): Interval | undefined => {
     switch (node.kind) {
       case 'constant':
         return constant(node.quantity);
@@ -92,16 +94,19 @@ export function allowedByParts(
         const line = lineFor(scope.limits.get(node.target.name.text) ?? [], node.target, item, grade);
         if (line === undefined) return undefined;
         if (!lines.includes(line)) lines.push(line);
-        return roomOf(line);
+        const room = roomOf(line);
+        if (high === undefined || room === undefined) return room;
+        const end = high.has(writtenName(node.target)) ? room.high : room.low;
+        return { ...room, low: end, high: end };
       }
       case 'call': {
         if (node.name !== 'min' && node.name !== 'max' && node.name !== 'mean') return undefined;
-        const values = node.arguments.map(work);
+        const values = node.arguments.map((one) => work(one, high));
         const known = values.filter((value) => value !== undefined);
         return known.length < values.length ? undefined : ofAll(node.name, known);
       }
       case 'binary': {
-        const [left, right] = [work(node.left), work(node.right)];
+        const [left, right] = [work(node.left, high), work(node.right, high)];
         if (left === undefined || right === undefined) return undefined;
         const kind = kindOfResult(node.operator, left.kind, right.kind);
         return kind === undefined ? undefined : arithmetic(node.operator, left, right, kind);
@@ -109,7 +114,40 @@ export function allowedByParts(
     }
   };
   const value = work(expression);
-  return value === undefined ? undefined : { low: value.low, high: value.high, lines };
+  if (value === undefined) return undefined;
+  const { low, high } = atEnds(expression, work) ?? value;
+  return { low, high, lines };
+}
+
+/** A target as it names readings: the same twice in an expression is the same reading. */
+function writtenName({ name, items, place }: TargetNode): string {
+  const paths = [...(items ?? []), ...(place === undefined ? [] : [place])].map((path) =>
+    expandPath(path).join(' '),
+  );
+  return [name.text, ...paths].join(' | ');
+}
+
+/** Few enough for all their ends to be tried. */
+const MOST_PARTS = 8;
+
+/**
+ * What an expression that names a part twice comes to, by the ends of its parts: in `(swept + chamber) / chamber` the
+ * chamber is not small above the line and large below it. Undefined where no part is named twice, or an end is open.
+ */
+function atEnds(
+  expression: ExpressionNode,
+  work: (node: ExpressionNode, high: ReadonlySet<string>) => Interval | undefined,
+): Room | undefined {
+  const named = namesIn(expression).map(writtenName);
+  const parts = [...new Set(named)];
+  if (parts.length === named.length || parts.length > MOST_PARTS) return undefined;
+  const ends: number[] = [];
+  for (let corner = 0; corner < 2 ** parts.length; corner++) {
+    const value = work(expression, new Set(parts.filter((_, i) => (corner >> i) % 2 === 1)));
+    if (value === undefined || !Number.isFinite(value.low) || !Number.isFinite(value.high)) return undefined;
+    ends.push(value.low, value.high);
+  }
+  return { low: Math.min(...ends), high: Math.max(...ends) };
 }
 
 /** The reading that a derived limit still lacks, and what it may be. */

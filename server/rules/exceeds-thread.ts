@@ -1,5 +1,5 @@
 /** A torque past what a fastener of that thread and class can bear. */
-import { torqueTo } from '../../grammar/index.ts';
+import { clauseNode, torqueTo } from '../../grammar/index.ts';
 import {
   isRefusal,
   judgeYield,
@@ -7,8 +7,8 @@ import {
   strengthOf,
   type YieldJudgement,
 } from '../calculations/index.ts';
-import { convert, formatQuantity, type Quantity } from '../quantities/index.ts';
-import { type FastenerDeclaration, type Location, locate, type Report } from '../rebuild/index.ts';
+import { convert, formatNumber, formatQuantity, type Quantity } from '../quantities/index.ts';
+import { type FastenerDeclaration, fileKind, type Location, locate, type Report } from '../rebuild/index.ts';
 import { nothing, rule } from './rule.ts';
 import { replaced } from './standing.ts';
 import { twoDigits } from './wording.ts';
@@ -52,7 +52,20 @@ function judge(torque: Quantity, declaration: FastenerDeclaration, at: Location)
   };
 }
 
-/** Reports recorded torques past the yield of their fastener. */
+/** What a table asks for, at the least: a bench card would be followed before any log is read. */
+function ofTable(declaration: FastenerDeclaration, path: string): Report | undefined {
+  const node = clauseNode(declaration.statement, 'torque')?.value;
+  const { torque } = declaration;
+  if (fileKind(path) !== 'limits' || node === undefined || torque === undefined) return undefined;
+  const { bare, lower, decimals, unit } = torque;
+  if (bare !== undefined) return judge(bare, declaration, locate(path, declaration.block, node));
+  if (lower === undefined) return undefined;
+  const { value } = lower;
+  const quantity = { written: formatNumber(value, decimals), value, decimals, fraction: false, unit };
+  return judge(quantity, declaration, locate(path, declaration.block, node));
+}
+
+/** Reports torques past the yield of their fastener, recorded ones and those that a table asks for. */
 export const exceedsThread = rule({
   id: 'exceeds-thread',
   severity: 'varies',
@@ -65,5 +78,11 @@ export const exceedsThread = rule({
     if (entry.torque === undefined || node === undefined || declaration?.kind !== 'fastener') return nothing;
     const report = judge(entry.torque, declaration, locate(entry.path, entry.block, node));
     return report === undefined ? nothing : [{ ...report, mended: replaced(entry) }];
+  },
+  also: {
+    *declaration(declaration, { path }) {
+      const report = declaration.kind === 'fastener' ? ofTable(declaration, path) : undefined;
+      if (report !== undefined) yield report;
+    },
   },
 });

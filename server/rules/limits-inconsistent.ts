@@ -1,17 +1,21 @@
 /** A wear limit that leaves out new parts; a derived limit that its own parts may miss, each of them inside its limit. */
-import { clauseNode } from '../../grammar/index.ts';
+import { clauseNode, clauseValue } from '../../grammar/index.ts';
 import {
   containsSpread,
+  convert,
   formatAmount,
   formatNumber,
+  formatQuantity,
   formatSpread,
   fromBase,
+  quantityOf,
   type Spread,
   toBase,
 } from '../quantities/index.ts';
 import {
   type AllowedByParts,
   allowedByParts,
+  type FastenerDeclaration,
   fileKind,
   fromBaseDifference,
   type LimitDeclaration,
@@ -21,7 +25,7 @@ import {
   type Scope,
 } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
-import { andList, refOf } from './wording.ts';
+import { andList, refOf, twoDigits } from './wording.ts';
 
 /** How far the parts may take a derived value past one end of its limit, in the limit's unit. */
 interface Miss {
@@ -83,8 +87,24 @@ function* wearThatLeavesNewOut(declaration: LimitDeclaration): Iterable<Report> 
   };
 }
 
+/** A stage past the torque that it leads to: most often a figure in another unit, or one digit too many. */
+function* stagesPastTorque(declaration: FastenerDeclaration): Iterable<Report> {
+  const { name, torque, angle, path, block, statement } = declaration;
+  const upper = torque?.upper;
+  if (torque === undefined || upper === undefined || angle !== undefined) return;
+  for (const node of clauseValue(statement, 'stages') ?? []) {
+    const stage = quantityOf(node);
+    const value = stage === undefined ? undefined : convert(stage.value, stage.unit, torque.unit);
+    if (stage === undefined || value === undefined || value <= upper.value * (1 + 1e-9)) continue;
+    yield {
+      at: locate(path, block, node),
+      message: `A stage of ${name}, ${formatQuantity(stage)}, is past the torque that it leads to, ${formatSpread(torque)}${refOf(declaration)}. Look the figures up again.`,
+    };
+  }
+}
+
 /**
- * Reports wear limits that leave out what is right for new parts; and, in a table of limits, derived limits narrower than
+ * Reports wear limits that leave out what is right for new parts, and stages past their torque; and, in a table of limits, derived limits narrower than
  * what the limits of their parts leave.
  */
 export const limitsInconsistent = rule({
@@ -93,6 +113,7 @@ export const limitsInconsistent = rule({
   title: 'limits that contradict one another',
   subject: 'declaration',
   *check(declaration, { path, scope }) {
+    if (declaration.kind === 'fastener') yield* stagesPastTorque(declaration);
     if (declaration.kind !== 'limit') return;
     yield* wearThatLeavesNewOut(declaration);
     if (fileKind(path) !== 'limits') return;
@@ -127,7 +148,10 @@ export const limitsInconsistent = rule({
             : high === undefined
               ? `from ${low} ${spread.unit}`
               : `${low}..${high} ${spread.unit}`;
-        const past = misses.map(({ by, side }) => `${formatAmount(by, spread.unit, decimals)} ${side}`);
+        const past = misses.map(({ by, side }) => {
+          const isShown = Number(by.toFixed(Math.min(20, decimals))) > 0;
+          return `${isShown ? formatAmount(by, spread.unit, decimals) : twoDigits(by, spread.unit)} ${side}`;
+        });
         yield {
           at: declaration.at,
           message: `${name}${grade === undefined ? '' : ` with ${grade}`} may come to ${span} with ${andList(parts)}, and its own limit is ${formatSpread(spread)}${refOf(declaration)}: ${andList(past)}. Parts that are each inside their limits may still have to be chosen for one another; if the manual does not say so, look the figures up again.`,

@@ -92,9 +92,14 @@ export const missingReading = rule({
       const ref = instance.declaration.ref === undefined ? '' : ` (ref ${instance.declaration.ref})`;
       const what =
         missing[0] === '' ? 'has no reading that stands' : `has no reading at ${missing.join(', ')}`;
+      const found = instance.readings.some(
+        ({ reading, history }) =>
+          history === 'as found' &&
+          (missing[0] === '' || reading.place === '' || missing.includes(reading.place)),
+      );
       yield {
         at: placeFor(instance),
-        message: `${writeTarget(name, instance.item)} ${what}${ref}.`,
+        message: `${writeTarget(name, instance.item)} ${what}${found ? ` but ${missing.length === 1 ? 'the one taken `as found`, which tells' : 'those taken `as found`, which tell'} how it came in` : ''}${ref}.`,
         related: [{ at: instance.declaration.at, message: 'the limit asks for it here' }],
       };
     }

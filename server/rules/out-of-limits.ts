@@ -1,4 +1,5 @@
 /** A value past its limit. */
+import { formatQuantity } from '../quantities/index.ts';
 import {
   acceptedAt,
   type Characteristic,
@@ -155,9 +156,14 @@ export const outOfLimits = rule({
         fittedNew !== undefined && judgement.limit === 'new' && declaration.wear !== undefined
           ? ' for a new part'
           : '';
+      const bare = judgement.limit === 'new' ? declaration.limit?.bare : undefined;
+      const only =
+        bare === undefined
+          ? ''
+          : ` The table gives ${formatQuantity(bare)} alone, which nothing but that meets: if the manual leaves room, write the range there.`;
       yield {
         at,
-        message: `${subject} is ${writeValue(value, judgement, unit)}: ${missedBy(judgement)}${because}${refOf(declaration)}.`,
+        message: `${subject} is ${writeValue(value, judgement, unit)}: ${missedBy(judgement)}${because}${refOf(declaration)}.${only}`,
         related: [
           { at: declaration.at, message: 'the limit stands here' },
           ...(reading === undefined ? relatedReadings(instance) : []),

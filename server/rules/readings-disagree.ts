@@ -8,7 +8,13 @@ import {
   lastPlace,
   type Quantity,
 } from '../quantities/index.ts';
-import { expandedUncertaintyOf, type Reading, readingValue, writeTarget } from '../rebuild/index.ts';
+import {
+  expandedUncertaintyOf,
+  isUnderConditions,
+  type Reading,
+  readingValue,
+  writeTarget,
+} from '../rebuild/index.ts';
 import { takeAgain } from './insertion.ts';
 import { rule } from './rule.ts';
 
@@ -47,6 +53,8 @@ export const readingsDisagree = rule({
       const byPlace = new Map<string, Reading[]>();
       for (const reading of standing) {
         if (reading.node.kind !== 'exact' || reading.high === undefined) continue;
+        // One under other conditions is told as such, and is no repeat of those that were not.
+        if (!isUnderConditions(reading, declaration)) continue;
         const list = byPlace.get(reading.place);
         if (list === undefined) byPlace.set(reading.place, [reading]);
         else list.push(reading);

@@ -2,6 +2,7 @@
 import { distance } from 'fastest-levenshtein';
 import {
   type Fix,
+  type LimitDeclaration,
   type Location,
   listItems,
   locate,
@@ -149,10 +150,24 @@ export const unknownName = rule({
         names: readonly string[],
       ) =>
         names.includes(name.text) ? [] : [missingName(locate(path, block, name), name.text, what, names)];
-      if ('of' in declaration && declaration.of !== undefined)
-        yield* missing(declaration.of.node.name, 'part, joint or group', shared);
-      if ('before' in declaration && declaration.before !== undefined)
-        yield* missing(declaration.before.node.name, 'part, joint or assembly', shared);
+      for (const [name, what] of [
+        ['of', 'part, joint or group'],
+        ['before', 'part, joint or assembly'],
+      ] as const) {
+        const pointer = name in declaration ? (declaration as LimitDeclaration)[name] : undefined;
+        if (pointer === undefined) continue;
+        const named = scope.shared.get(pointer.name);
+        // A reading rests on a thing, not on another reading.
+        if (named?.kind === 'limit' || named?.kind === 'inspection')
+          yield describe({
+            at: locate(path, block, pointer.node.name),
+            text: pointer.name,
+            what,
+            candidates: [],
+            declaration: named,
+          });
+        else yield* missing(pointer.node.name, what, shared);
+      }
       switch (declaration.kind) {
         case 'limit':
           if (declaration.grade !== undefined)
