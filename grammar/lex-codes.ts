@@ -72,16 +72,13 @@ function lexUnifiedThread(scan: Scan): void {
   const exact = matchAt(unified, text, at);
   let end: number;
   let thread: string;
+  let isSignMissing = false;
   if (exact !== null) {
     end = at + exact[0].length;
     thread = exact[0];
     // `10-32` is a number size, and those carry their `#`.
-    if (/^\d+-\d+$/.test(thread) && Number(thread.split('-')[0]) > 4) {
-      scan.faults.push(
-        fault(at, end, `A number size carries its sign: \`#${thread}\`.`, [writeFix(at, end, `#${thread}`)]),
-      );
-      thread = `#${thread}`;
-    }
+    isSignMissing = /^\d+-\d+$/.test(thread) && Number(thread.split('-')[0]) > 4;
+    if (isSignMissing) thread = `#${thread}`;
   } else {
     const loose = matchAt(looseUnified, text, at);
     if (loose === null) {
@@ -105,6 +102,12 @@ function lexUnifiedThread(scan: Scan): void {
   }
   const next = afterBlanks(text, end);
   const written = matchAt(series, text, next);
+  const isSeriesMissing = written === null && !/^un/i.test(text.slice(next, next + 2));
+  // Where the series is missing too, one fix writes both.
+  if (isSignMissing && !isSeriesMissing)
+    scan.faults.push(
+      fault(at, end, `A number size carries its sign: \`${thread}\`.`, [writeFix(at, end, thread)]),
+    );
   if (written === null) {
     const stop = isLetterAt(text, next) ? wordEnd(text, next) : next;
     const word = text.slice(next, stop);
@@ -128,7 +131,7 @@ function lexUnifiedThread(scan: Scan): void {
         `\`${thread}\` lacks its series: \`${thread} UNC\` or \`${thread} UNF\`.`,
         ['UNC', 'UNF'].map((one) => ({
           title: `Write \`${thread} ${one}\``,
-          edits: [{ start: end, end, text: ` ${one}` }],
+          edits: [{ start: at, end, text: `${thread} ${one}` }],
         })),
       ),
     );

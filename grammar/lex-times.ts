@@ -13,13 +13,13 @@ import {
 } from './tokens.ts';
 
 const datePattern = /(\d{4})-(\d{2})-(\d{2})(?!\d)/y;
-const timePattern = /(\d{2}):(\d{2})(?::(\d{2}))?(Z|[+-]\d{2}:\d{2})?(?![\d:.Zz])/y;
+const timePattern = /(\d{2}):(\d{2})(?::(\d{2}))?(Z|[+-]\d{2}:\d{2})?(?![\d:.Zz]|[+-]\d)/y;
 const looseDate = /(\d{1,4})([-./])(\d{1,2})\2(\d{1,4})(?!\d)/y;
 /** `3 May 2026`, `3. Mai 2026`, `3-May-2026`, and `20260503`. */
 const dayMonthYear = /(\d{1,2})\.?[ -]?(\p{L}{3,9})\.?[ ,-]{0,2}(\d{4})(?![\p{L}\p{N}])/uy;
 const closedDate = /(\d{4})(\d{2})(\d{2})(?!\d)/y;
 const looseTime =
-  /(\d{1,2})[:.hH]?(\d{2})?(?:[:.](\d{2}))?(?:[.,]\d+)?(?: ?([ap]\.?m\.?)(?![\p{L}\p{N}]))?(Z|[+-]\d{2}:?\d{2})?/iuy;
+  /(\d{1,2})[:.hH]?(\d{2})?(?:[:.](\d{2}))?(?:[.,]\d+)?(?: ?([ap]\.?m\.?)(?![\p{L}\p{N}]))?(Z|[+-]\d{2}(?::?\d{2})?)?/iuy;
 
 const offsetAfterBlank = /[ \t]+(Z|[+-]\d{2}:\d{2})(?![\p{L}\p{N}:])/uy;
 
@@ -169,7 +169,7 @@ function lexTime(scan: Scan): void {
       end,
       reading === undefined
         ? `${/^\d{4}-/.test(written) ? 'A date is written as in `2026-05-03`' : 'A time is written as in `07:40`'}, not \`${written}\`.`
-        : `A time has two digits for hours and for minutes: \`${reading}\`, not \`${written}\`.`,
+        : `${/^\d{2}:\d{2}(?::\d{2})?[+-]/.test(written) ? 'An offset has hours and minutes with a colon' : 'A time has two digits for hours and for minutes'}: \`${reading}\`, not \`${written}\`.`,
       reading === undefined ? [] : [writeFix(start, end, reading)],
     ),
   );
@@ -207,7 +207,9 @@ function readingOfTime(parts: RegExpExecArray, written: string): string | undefi
   }
   const clock = [String(hour).padStart(2, '0'), minutes, ...(seconds === undefined ? [] : [seconds])];
   if (!isTime(clock[0], clock[1], clock[2])) return undefined;
-  const zone = /^[+-]\d{4}$/.test(offset) ? `${offset.slice(0, 3)}:${offset.slice(3)}` : offset.toUpperCase();
+  const zone = /^[+-]\d{2}(?:\d{2})?$/.test(offset)
+    ? `${offset.slice(0, 3)}:${offset.slice(3).padEnd(2, '0')}`
+    : offset.toUpperCase();
   return isOffset(zone === '' ? undefined : zone) ? clock.join(':') + zone : undefined;
 }
 

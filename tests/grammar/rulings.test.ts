@@ -802,6 +802,25 @@ const rulings: Readonly<
       'syntax «front/top, 1-3»',
       '→ measure ring-gap[front/top, 1..3] @ a = 0.3 mm',
     ],
+    [
+      'run 3 min at 11:30-0230',
+      'run; quantity 3 min; at 11:30 -02:30',
+      'syntax «11:30-0230»',
+      '→ run 3 min at 11:30-02:30',
+    ],
+    [
+      'run 3 min at 11:00+02',
+      'run; quantity 3 min; at 11:00 +02:00',
+      'syntax «11:00+02»',
+      '→ run 3 min at 11:00+02:00',
+    ],
+    [
+      'fastener a 10-32 torque 3 N·m',
+      'fastener; target a; torque 3 N·m',
+      'syntax «10-32»',
+      '→ fastener a #10-32 UNC torque 3 N·m',
+      '→ fastener a #10-32 UNF torque 3 N·m',
+    ],
     ['measure gap in mm = 0.3', 'measure; target gap; in mm', 'syntax «=»'],
     [
       'measure gap[3]: 0.3 mm',
