@@ -4,16 +4,21 @@ import {
   blockAt,
   type QuantityNode,
   type Span,
+  type SpreadNode,
   type StatementNode,
 } from '../../grammar/index.ts';
+import { isoLimits } from '../calculations/index.ts';
 import {
+  computedQuantity,
   convertQuantity,
   everydayConversions,
   formatQuantity,
   formatSpread,
+  isSpread,
   type Quantity,
   quantityOf,
   type Spread,
+  spreadOf,
   systemOf,
   toBase,
   type UnitSystem,
@@ -64,6 +69,22 @@ function* quantitiesIn(node: unknown): Iterable<QuantityNode> {
   }
   if ((node as { kind?: unknown }).kind === 'quantity') yield node as QuantityNode;
   for (const value of Object.values(node)) yield* quantitiesIn(value);
+}
+
+/** Spreads with two ends: what one of them says, it says of both. */
+const TWO_ENDS = new Set(['range', 'plus-minus', 'deviations', 'iso-class']);
+
+/** The innermost spread with two ends at an offset, but for its equivalent. */
+function spreadAt(node: unknown, inside: number): SpreadNode | undefined {
+  if (typeof node !== 'object' || node === null) return undefined;
+  const { kind, start, end, equivalent } = node as Partial<SpreadNode>;
+  for (const [name, value] of Object.entries(node)) {
+    const found = name === 'equivalent' ? undefined : spreadAt(value, inside);
+    if (found !== undefined) return found;
+  }
+  if (kind === undefined || start === undefined || end === undefined || !TWO_ENDS.has(kind)) return undefined;
+  const isOwn = equivalent === undefined || !holds(equivalent, inside);
+  return holds({ start, end }, inside) && isOwn ? (node as SpreadNode) : undefined;
 }
 
 const holds = (span: Span, offset: number) => span.start <= offset && offset <= span.end;
@@ -131,6 +152,8 @@ function valueHover(
 ): Found {
   const entry = entryAt(checked, block.start);
   const reading = entry?.readings.find((one) => holds(one.at, inside));
+  const asked = entry === undefined ? spreadHover(checked, block, inside) : undefined;
+  if (asked !== undefined) return asked;
   for (const node of [...quantitiesIn(statement)].reverse()) {
     if (!holds(node, inside)) continue;
     const quantity = quantityOf(node);
@@ -157,6 +180,26 @@ function valueHover(
       high === undefined
         ? undefined
         : conversions(high, checked.units, low?.value === high.value ? undefined : low),
+    ]),
+  };
+}
+
+/** What a table or a register allows: both of its ends, in other units too. */
+function spreadHover(checked: CheckedFile, block: Block, inside: number): Found {
+  const node = spreadAt(block.statement, inside);
+  const spread = node === undefined ? undefined : spreadOf(node, { isoLimits });
+  if (node === undefined || spread === undefined || !isSpread(spread)) return undefined;
+  const { lower, upper, unit, decimals } = spread;
+  if (lower === undefined || upper === undefined) return undefined;
+  const end = node.equivalent === undefined ? node.end : node.equivalent.start;
+  const written = block.text.slice(node.start, end).replace(/\s*\(?\s*$/, '');
+  const range = formatSpread(spread);
+  const [low, high] = [lower, upper].map(({ value }) => computedQuantity(value, decimals, unit));
+  return {
+    at: node,
+    markdown: paragraphs([
+      `**${escapeMarkdown(written)}**${range === written ? '' : ` = ${range}`}`,
+      high === undefined ? undefined : conversions(high, checked.units, low),
     ]),
   };
 }

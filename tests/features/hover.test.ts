@@ -60,6 +60,20 @@ describe('quantities', () => {
     expect(said('imperial')).toMatch(/^= 17\.7 ft·lbf|^= 212 in·lbf/m);
     expect(said('metric')).toMatch(/^= 2[\d.]+ (?:kgf|dN|cN)/m);
   });
+  test('of a spread both ends, whichever the cursor stands on, and what a class or a tolerance comes to', () => {
+    expect(hover('limit x 67.5‸00..67.520 mm')).toMatch(
+      /^\*\*67\.500\.\.67\.520 mm\*\*\n\n= .*2\.6574\d\.\.2\.65827 in/,
+    );
+    // 30 F7 is +41/+20 µm (ISO 286-2).
+    expect(hover('limit x 30 ‸F7 mm')).toContain('**30 F7 mm** = 30.020..30.041 mm\n\n= ');
+    expect(hover('limit x 20 +0.04/‸-0.02 mm')).toContain('= 19.98..20.04 mm');
+    expect(hover('fastener y[1..4] M8 torque 24 ‸± 2 N·m (212 in·lbf)')).toMatch(
+      /^\*\*24 ± 2 N·m\*\* = 22\.\.26 N·m\n\n= .*195\.\.230 in·lbf/,
+    );
+    expect(hover('fastener y[1..4] M8 torque 24 ± 2 N·m (2‸12 in·lbf)')).toContain('**212 in·lbf**');
+    expect(hover('limit x <= 0.0‸5 mm')).toContain('**0.05 mm**');
+    expect(hover('limit x 30 ‸F99 mm')).toContain('**30 mm**');
+  });
   test('what a torque should be', () => {
     expect(hover('  torque case-m8[1] to 2‸4 N·m')).toContain('Wanted: 22..26 N·m (ref 4.1)');
   });
