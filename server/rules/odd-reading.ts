@@ -10,6 +10,7 @@ import {
 } from '../rebuild/index.ts';
 import { takeAgain } from './insertion.ts';
 import { rule } from './rule.ts';
+import { isSlipOfUnit } from './unit-slip.ts';
 
 /** A set of fewer tells nothing. */
 const LEAST_OTHERS = 3;
@@ -164,7 +165,12 @@ export const oddReading = rule({
   *check({ instances }) {
     for (const set of setsOf(instances)) {
       const odd = oddOneOf(set);
-      const report = odd === undefined ? undefined : describe(odd);
+      if (odd === undefined) continue;
+      const { reading, quantity } = odd.odd;
+      const declaration = instances.find(({ item }) => item === reading.item)?.declaration;
+      // Of a point that slipped unit-slip tells.
+      if (declaration !== undefined && isSlipOfUnit(quantity, declaration)) continue;
+      const report = describe(odd);
       if (report !== undefined) yield report;
     }
   },

@@ -17,6 +17,7 @@ import {
   type FastenerGroup,
   type Fix,
   isOpenFinding,
+  type LimitDeclaration,
   type Location,
   locate,
   type Report,
@@ -43,6 +44,17 @@ function slipOf({ quantity, node, at }: Written, spread: Spread, where: string):
     message: `${formatQuantity(quantity)} misses ${where}, and ${slip.text} would meet it: ${slip.slip === 'unit' ? 'was the unit' : 'was the decimal point'} a slip of the pen?`,
     fixes: [fix],
   };
+}
+
+/** What a value is held against: a wear limit on one side leaves the other to the range for new parts. */
+function spreadMissed({ wear, limit }: LimitDeclaration, value: Quantity): Spread | undefined {
+  return wear === undefined || contains(wear, value) === true ? limit : wear;
+}
+
+/** Whether a value misses its limit by what a swapped unit or a moved point explains. */
+export function isSlipOfUnit(value: Quantity, declaration: LimitDeclaration): boolean {
+  const spread = spreadMissed(declaration, value);
+  return spread !== undefined && likelySlips(value, spread).length > 0;
 }
 
 /** Torques of a group that its own finding speaks of: over the range, or under it with nothing after. */
@@ -73,14 +85,12 @@ export const unitSlip = rule({
     const told = new Set<string>();
     for (const instance of instances) {
       const { declaration } = instance;
-      const { wear, limit } = declaration;
       for (const judged of instance.readings) {
         const { reading } = judged;
         if (reading.node.kind !== 'exact' || reading.high === undefined || !isOpenFinding(instance, judged))
           continue;
         if (acceptedAt(instance, reading.place) !== undefined) continue;
-        // A wear limit on one side leaves the other to the range for new parts.
-        const spread = wear === undefined || contains(wear, reading.high) === true ? limit : wear;
+        const spread = spreadMissed(declaration, reading.high);
         const report =
           spread === undefined
             ? undefined
