@@ -1,16 +1,9 @@
 /** A fastener that may be torqued once only, torqued again. */
 import { formatQuantity } from '../quantities/index.ts';
-import { type Entry, type Fix, locate, type Reuse, targetOfMembers, writeMembers } from '../rebuild/index.ts';
+import { type Entry, locate, type Reuse, targetOfMembers, writeMembers } from '../rebuild/index.ts';
+import { lineAbove } from './insertion.ts';
 import { rule } from './rule.ts';
 import { refOf } from './wording.ts';
-
-/** A fix that writes down the new ones, for a builder who fitted them and did not say so. */
-function writeNewOnes(torqued: Entry, line: string): Fix {
-  const { path, block, statement } = torqued;
-  const indent = /^[ \t]*/.exec(block.text)?.[0] ?? '';
-  const at = locate(path, block, { start: statement.start, end: statement.start });
-  return { title: `Write \`${line}\` above`, edits: [{ ...at, text: `${line}\n${indent}` }] };
-}
 
 /** Reports `once` fasteners that were tight, came loose and were torqued again without `fit … new`. */
 export const fastenerReused = rule({
@@ -51,7 +44,8 @@ export const fastenerReused = rule({
               message: `it was ${one === undone ? verb : 'torqued'} here`,
             })),
         ],
-        fixes: [writeNewOnes(entry, line)],
+        // For a builder who fitted new ones and did not say so.
+        fixes: [{ title: `Write \`${line}\` above`, edits: [lineAbove(entry, [line])] }],
       };
     }
   },

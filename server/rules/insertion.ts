@@ -1,4 +1,5 @@
 /** Edits that write a new line into a log, for fixes that add what is missing. */
+import type { Block } from '../../grammar/index.ts';
 import {
   type Entry,
   type Fix,
@@ -10,14 +11,18 @@ import {
   writeTarget,
 } from '../rebuild/index.ts';
 
+/** How the lines of a block end. */
+export function lineBreakOf({ text }: Block): string {
+  return text.includes('\r\n') ? '\r\n' : '\n';
+}
+
 /** An edit that writes a line of its own below an entry, at the entry's indent. */
 export function lineBelow({ path, block, statement }: Entry, line: string): Fix['edits'][number] {
   const { text } = block;
   const lineBreak = text.indexOf('\n', statement.end);
   const end = lineBreak < 0 ? text.length : text[lineBreak - 1] === '\r' ? lineBreak - 1 : lineBreak;
   const indent = /^[ \t]*/.exec(text)?.[0] ?? '';
-  const newLine = text.includes('\r\n') ? '\r\n' : '\n';
-  return { ...locate(path, block, { start: end, end }), text: `${newLine}${indent}${line}` };
+  return { ...locate(path, block, { start: end, end }), text: `${lineBreakOf(block)}${indent}${line}` };
 }
 
 /**
@@ -32,10 +37,9 @@ export function lastEntry(rebuild: Rebuild): Entry | undefined {
 /** An edit that writes lines of their own above an entry, at the entry's indent. */
 export function lineAbove({ path, block }: Entry, lines: readonly string[]): Fix['edits'][number] {
   const indent = /^[ \t]*/.exec(block.text)?.[0] ?? '';
-  const newLine = block.text.includes('\r\n') ? '\r\n' : '\n';
   return {
     ...locate(path, block, { start: 0, end: 0 }),
-    text: lines.map((line) => `${indent}${line}${newLine}`).join(''),
+    text: lines.map((line) => `${indent}${line}${lineBreakOf(block)}`).join(''),
   };
 }
 

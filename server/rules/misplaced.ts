@@ -9,6 +9,7 @@ import {
   type Rebuild,
   type Report,
 } from '../rebuild/index.ts';
+import { lineBreakOf } from './insertion.ts';
 import { rule } from './rule.ts';
 
 /** The line that each kind of file begins with. */
@@ -51,7 +52,9 @@ export const misplaced = rule({
             fixes: [
               {
                 title: 'Begin a step above',
-                edits: [{ ...locate(path, block, { start: 0, end: 0 }), text: 'step ? ?\n' }],
+                edits: [
+                  { ...locate(path, block, { start: 0, end: 0 }), text: `step ? ?${lineBreakOf(block)}` },
+                ],
               },
             ],
           };
@@ -91,7 +94,9 @@ export const misplaced = rule({
             fixes: [
               {
                 title: `Begin with \`${line}\``,
-                edits: [{ ...locate(path, block, { start: 0, end: 0 }), text: `${line}\n` }],
+                edits: [
+                  { ...locate(path, block, { start: 0, end: 0 }), text: `${line}${lineBreakOf(block)}` },
+                ],
               },
             ],
           };

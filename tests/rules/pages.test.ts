@@ -44,6 +44,16 @@ describe.each(rules.map((rule) => [rule.id, rule] as const))('%s', (id, rule) =>
   });
 });
 
+test('a fix in a text whose lines end CRLF ends its own so', () => {
+  for (const { id } of rules)
+    for (const example of examplesOf(readFileSync(pageOf(id), 'utf8'))) {
+      const windows = example.map((file) => ({ ...file, text: file.text.replaceAll('\n', '\r\n') }));
+      for (const { fixes = [] } of [...checkExample(windows).values()].flat())
+        for (const fix of fixes)
+          for (const { text } of fixed(windows, fix)) expect(text, fix.title).not.toMatch(/(?<!\r)\n/);
+    }
+});
+
 test('every page belongs to a rule', () => {
   const pages = readdirSync(FOLDER).filter((name) => name.endsWith('.md'));
   expect(pages.map((name) => name.slice(0, -3)).sort()).toEqual(rules.map((rule) => rule.id).sort());
