@@ -1,6 +1,7 @@
 /** A wear limit that leaves out new parts; a derived limit that its own parts may miss, each of them inside its limit. */
 import { clauseNode, clauseValue } from '../../grammar/index.ts';
 import {
+  type Bound,
   containsSpread,
   convert,
   formatAmount,
@@ -10,6 +11,7 @@ import {
   fromBase,
   quantityOf,
   type Spread,
+  sameKind,
   toBase,
 } from '../quantities/index.ts';
 import {
@@ -36,14 +38,21 @@ interface Miss {
 function missesOf(spread: Spread, allowed: AllowedByParts): readonly Miss[] {
   const { unit, lower, upper } = spread;
   const misses: Miss[] = [];
-  const slack = 1e-9 * Math.max(Math.abs(allowed.low), Math.abs(allowed.high));
+  const least = 1e-9 * Math.max(Math.abs(allowed.low), Math.abs(allowed.high));
+  // Who copies 0.05 mm as 0.002 in has rounded it: in another unit an end is good to half its last place.
+  const isMixed = allowed.lines.some((line) => {
+    const own = (line.limit ?? line.wear)?.unit;
+    return own !== undefined && own !== unit && sameKind(own, unit);
+  });
+  const slackOf = ({ place }: Bound) =>
+    isMixed ? (toBase({ value: place, unit }) - toBase({ value: 0, unit })) / 2 : least;
   if (upper !== undefined && Number.isFinite(allowed.high)) {
     const past = allowed.high - toBase({ value: upper.value, unit });
-    if (past > slack) misses.push({ by: fromBaseDifference(past, unit), side: 'over' });
+    if (past > slackOf(upper)) misses.push({ by: fromBaseDifference(past, unit), side: 'over' });
   }
   if (lower !== undefined && Number.isFinite(allowed.low)) {
     const past = toBase({ value: lower.value, unit }) - allowed.low;
-    if (past > slack) misses.push({ by: fromBaseDifference(past, unit), side: 'under' });
+    if (past > slackOf(lower)) misses.push({ by: fromBaseDifference(past, unit), side: 'under' });
   }
   return misses;
 }
