@@ -3,7 +3,7 @@ import { writeFileSync } from 'node:fs';
 import { dirname, relative, resolve } from 'node:path';
 import type { Command } from 'commander';
 import { worksheetHtml, worksheetText } from '../documents/index.ts';
-import { createWorkspace, normalisePath } from '../workspace/index.ts';
+import { createWorkspace, normalisePath, type Workspace } from '../workspace/index.ts';
 import { oneOf } from './choices.ts';
 import { readConfiguration, readInput, readText, readUsed, shownPath } from './files.ts';
 import { describe, type Manual, settingsFiles } from './manual.ts';
@@ -26,7 +26,10 @@ export function worksheetCommand(program: Command): void {
     )
     .argument('<limits>', 'the table of limits; - for standard input')
     .option('--covers <assembly...>', 'only these assemblies')
-    .option('--use <file...>', 'more files that the log is to use, such as the register of the workshop')
+    .option(
+      '--use <file...>',
+      'more files that the log is to use: the register of the workshop, the last log of the machine',
+    )
     .option('--format <format>', 'text (a log to fill in) or html (a bench card to print)', 'text')
     .option('--stdin-path <file>', 'the path that standard input stands for', 'stdin.limits')
     .option('--output <file>', 'write it to this new file (default: standard output)')
@@ -53,6 +56,10 @@ const manual: Manual = {
     [
       'witnessmark worksheet tern-460.limits --covers top-end --use harbour.bench',
       'one assembly, with the register of the workshop',
+    ],
+    [
+      'witnessmark worksheet tern-460.limits --use harbour.bench 0117.rebuild --output 0117-b.rebuild',
+      'the next rebuild of a machine, with what its last log hands on',
     ],
     [
       'witnessmark worksheet tern-460.limits --format html --output card.html',
@@ -99,7 +106,25 @@ function worksheet(limits: string, options: Options): string {
   // The log names the files it uses from its own folder.
   const folder = options.output === undefined ? process.cwd() : dirname(resolve(options.output));
   const from = (file: string) => normalisePath(relative(folder, resolve(file)));
-  return worksheetText({ ...source, path: from(file) }, { uses: (options.use ?? []).map(from) });
+  const uses = options.use ?? [];
+  return worksheetText(
+    { ...source, path: from(file) },
+    { uses: uses.map(from), machine: machineOf(uses, workspace) },
+  );
+}
+
+/** The machine of the last log among the files that are to be used; they may as well not be there yet. */
+function machineOf(uses: readonly string[], workspace: Workspace) {
+  for (const file of uses.filter((one) => one.endsWith('.rebuild')).reverse()) {
+    try {
+      workspace.set(shownPath(file), readText(file));
+    } catch {
+      continue;
+    }
+    const machine = workspace.check(shownPath(file))?.rebuild.scope.machine;
+    if (machine?.serial !== undefined) return { name: machine.name, serial: machine.serial };
+  }
+  return undefined;
 }
 
 /** Writes a file that is not there yet: a log is evidence, and is not written over. */

@@ -8,6 +8,8 @@ import { planWorksheet, type Worksheet, type WorksheetLine, type WorksheetSource
 export interface WorksheetOptions {
   /** More files to use, such as the workshop's register. */
   readonly uses?: readonly string[];
+  /** The machine, where an earlier log of it is among them. */
+  readonly machine?: { readonly name: string; readonly serial: string } | undefined;
 }
 
 /**
@@ -16,11 +18,12 @@ export interface WorksheetOptions {
  */
 export function worksheetText(source: WorksheetSource, options: WorksheetOptions = {}): string {
   const plan = planWorksheet(source);
+  const { name = plan.machine, serial } = options.machine ?? {};
   const lines = [
     `log ${quoted(`${plan.title}: ?`)}`,
     `use ${quoted(plan.limits)}`,
     ...(options.uses ?? []).map((file) => `use ${quoted(file)}`),
-    `machine ${plan.machine} serial ? hours ? h`,
+    `machine ${name} serial ${serial === undefined ? '?' : quoted(serial)} hours ? h`,
     ...(plan.assemblies.length === 0 ? [] : [`covers ${plan.assemblies.map(({ name }) => name).join(' ')}`]),
     '# Write over each ? as it is measured, torqued or seen. What needs no number stands behind a # until it is',
     '# done: take the # away then. A step may say by whom and with what: step "…" DATE TIME by NAME with TOOL.',

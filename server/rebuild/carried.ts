@@ -70,7 +70,13 @@ export interface CarriedOver {
 }
 
 /** Why a log that is used hands nothing on. */
-export type EarlierTrouble = 'not-released' | 'another-machine' | 'no-machine-here' | 'no-machine-there';
+export type EarlierTrouble =
+  | 'not-released'
+  | 'another-machine'
+  | 'no-machine-here'
+  | 'no-machine-there'
+  /** The serial number is still `?`. */
+  | 'serial-open';
 
 /** Why nothing carries over from a log that this one uses; undefined where it does, and for other files. */
 export function earlierTrouble(
@@ -81,7 +87,8 @@ export function earlierTrouble(
   if (rebuild === undefined) return undefined;
   const other = rebuild.scope.machine;
   if (machine === undefined) return 'no-machine-here';
-  if (other === undefined) return 'no-machine-there';
+  if (other?.serial === undefined) return 'no-machine-there';
+  if (other.name === machine.name && machine.serial === undefined) return 'serial-open';
   if (other.name !== machine.name || other.serial !== machine.serial) return 'another-machine';
   return rebuild.state === 'released' ? undefined : 'not-released';
 }

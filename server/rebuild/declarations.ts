@@ -421,14 +421,16 @@ export function declare(
         due: clauseValue(statement, 'due')?.date,
       };
     }
-    case 'machine':
+    case 'machine': {
       if (statement.name === undefined) return undefined;
+      const serial = clauseValue(statement, 'serial');
       return {
         ...base,
         kind: 'machine',
-        serial: clauseValue(statement, 'serial')?.text,
+        serial: serial?.placeholder === true ? undefined : serial?.text,
         hours: quantity(clauseValue(statement, 'hours')),
       };
+    }
     case 'covers':
       return { ...base, kind: 'covers', names: statement.names ?? [] };
     case 'use':

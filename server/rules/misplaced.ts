@@ -148,7 +148,8 @@ function runsWithoutStep({
 function* earlierLog(path: string, one: Import, machine: MachineDeclaration | undefined): Iterable<Report> {
   const { declaration, rebuild } = one;
   const trouble = earlierTrouble(one, machine);
-  if (rebuild === undefined || trouble === undefined) return;
+  // What is still to be filled in is told by the rule open-item.
+  if (rebuild === undefined || trouble === undefined || trouble === 'serial-open') return;
   const { file, block, statement } = declaration;
   const other = rebuild.scope.machine;
   const name = (one: MachineDeclaration | undefined) => `${one?.name} serial "${one?.serial ?? '?'}"`;

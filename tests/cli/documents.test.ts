@@ -94,6 +94,13 @@ test('worksheet writes a new log that the folder checks, names its files from th
   expect(existsSync(join(folder, 'card.html'))).toBe(false);
 });
 
+test('worksheet names the machine of the log that it is to carry on from', () => {
+  const said = run(['worksheet', 'tern-460.limits', '--use', 'harbour.bench', LOG, 'later.rebuild']);
+  expect(said.err).toBe('');
+  expect(said.out).toContain(`use "${LOG}"\nuse "later.rebuild"\nmachine tern-460 serial "0117" hours ? h\n`);
+  expect(run(['worksheet', 'tern-460.limits']).out).toContain('machine tern-460 serial ? hours ? h\n');
+});
+
 test('worksheet takes a table from standard input, and names it as it is told', () => {
   const table = readFileSync(join(folder, 'tern-460.limits'), 'utf8');
   const piped = run(['worksheet', '-', '--stdin-path', 'tern-460.limits'], table);
