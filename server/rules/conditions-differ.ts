@@ -28,7 +28,7 @@ function judge(entry: Entry, declaration: LimitDeclaration): Report | undefined 
   const target = statement.target ?? statement.keyword;
   const name = block.text.slice(target.start, target.end);
   const stated = statedConditions(entry);
-  // Of a \`?\` among them open-item tells, and what it is yet to say is not said to be left out.
+  // Of a `?` among them open-item tells, and what it is yet to say is not said to be left out.
   const isOpen =
     clause?.value?.some(
       (one) => one.kind === 'placeholder' || (one.kind === 'exact' && one.value.number === undefined),
