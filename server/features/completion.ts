@@ -1156,7 +1156,8 @@ function declaredIdeas(keyword: string, { checked }: Context): readonly Idea[] {
   for (const declaration of scope.shared.values()) {
     // A reading rests on things that are fitted or closed.
     const isThing = declaration.kind !== 'limit' && declaration.kind !== 'inspection';
-    if (keyword !== 'accept' && !isThing) continue;
+    const isJudged = !isThing || declaration.kind === 'fastener' || declaration.kind === 'part';
+    if (keyword === 'accept' ? !isJudged : !isThing) continue;
     ideas.push({
       label: declaration.name,
       kind: 'target',

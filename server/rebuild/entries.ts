@@ -197,6 +197,11 @@ function candidatesFor(
     case 'remove':
     case 'fit':
       return { maps: [scope.parts, scope.fasteners], what: 'part' };
+    case 'accept':
+      return {
+        maps: [scope.limits, scope.fasteners, scope.parts, scope.inspections],
+        what: 'limit, fastener group, part or inspection',
+      };
     default:
       return { maps: [scope.shared], what: 'name' };
   }

@@ -183,7 +183,11 @@ describe('targets', () => {
     expect(labels(inStep('  remove piston[rear]\n  fit ‸'))[0]).toBe('piston');
   });
   test('accept begins with what is past its limit', () => {
-    expect(labels(inStep('  measure crank-runout = 0.09 mm\n  accept ‸'))[0]).toBe('crank-runout');
+    const offered = labels(inStep('  measure crank-runout = 0.09 mm\n  accept ‸'));
+    expect(offered[0]).toBe('crank-runout');
+    // A joint is never past a limit; its fasteners are.
+    expect(offered).toContain('case-m8');
+    expect(offered).not.toContain('case-joint');
   });
   test('inspections that are not done, items that are open, joints to seal', () => {
     expect(labels(inStep('  inspect pins-flush pass by JM\n  inspect ‸'))).toEqual([
