@@ -16,6 +16,7 @@ import {
 import type { Characteristic, Instance } from './characteristics.ts';
 import type { LimitDeclaration } from './declarations.ts';
 import {
+  added,
   arithmetic,
   constant,
   evaluate,
@@ -26,6 +27,7 @@ import {
   membersFor,
   namesIn,
   ofAll,
+  onThermometer,
 } from './expressions.ts';
 import { expandPath, writeTarget } from './items.ts';
 import type { Scope } from './scope.ts';
@@ -42,6 +44,8 @@ function roomOf(declaration: LimitDeclaration): Interval | undefined {
   const spread = declaration.limit ?? declaration.wear;
   const kind = spread === undefined ? undefined : kindOf(spread.unit);
   if (spread === undefined || kind === undefined) return undefined;
+  // Of one that is worked out the limit may be of a difference, which is no place on a thermometer.
+  if (kind === 'temperature' && declaration.expression !== undefined) return undefined;
   const { lower, upper, unit } = spread;
   return {
     low: lower === undefined ? Number.NEGATIVE_INFINITY : toBase({ value: lower.value, unit }),
@@ -75,13 +79,14 @@ export interface AllowedByParts {
 
 /**
  * The range that the limits for new parts give an expression for one member, in base units, while a grade is fitted
- * (undefined: none). Undefined where some part has no limit, or the expression asks for less than its parts allow by its
+ * (undefined: none); a difference of temperatures as `unit` shows it. Undefined where some part has no limit, or the expression asks for less than its parts allow by its
  * nature: a taper, an out-of-round or a range is a limit of its own.
  */
 export function allowedByParts(
   expression: ExpressionNode,
   item: string,
   grade: string | undefined,
+  unit: string,
   scope: Scope,
 ): AllowedByParts | undefined {
   const lines: LimitDeclaration[] = [];
@@ -106,7 +111,8 @@ export function allowedByParts(
         return known.length < values.length ? undefined : ofAll(node.name, known);
       }
       case 'binary': {
-        const [left, right] = [work(node.left, high), work(node.right, high)];
+        const left = added(node, node.left) ?? work(node.left, high);
+        const right = added(node, node.right) ?? work(node.right, high);
         if (left === undefined || right === undefined) return undefined;
         const kind = kindOfResult(node.operator, left.kind, right.kind);
         return kind === undefined ? undefined : arithmetic(node.operator, left, right, kind);
@@ -115,7 +121,7 @@ export function allowedByParts(
   };
   const value = work(expression);
   if (value === undefined) return undefined;
-  const { low, high } = atEnds(expression, work) ?? value;
+  const { low, high } = onThermometer({ ...value, ...atEnds(expression, work) }, unit);
   return { low, high, lines };
 }
 
@@ -125,6 +131,10 @@ function writtenName({ name, items, place }: TargetNode): string {
     expandPath(path).join(' '),
   );
   return [name.text, ...paths].join(' | ');
+}
+
+function hasCall(node: ExpressionNode): boolean {
+  return node.kind === 'call' || (node.kind === 'binary' && (hasCall(node.left) || hasCall(node.right)));
 }
 
 /** Few enough for all their ends to be tried. */
@@ -138,6 +148,8 @@ function atEnds(
   expression: ExpressionNode,
   work: (node: ExpressionNode, high: ReadonlySet<string>) => Interval | undefined,
 ): Room | undefined {
+  // Of `max(bore) - min(bore)` each may be another of the bores.
+  if (hasCall(expression)) return undefined;
   const named = namesIn(expression).map(writtenName);
   const parts = [...new Set(named)];
   if (parts.length === named.length || parts.length > MOST_PARTS) return undefined;
@@ -183,6 +195,8 @@ export function rangeForMissing(
   if (worked.missing.some((one) => one.name !== first.name || one.item !== first.item)) return undefined;
   const limits = decidingLimits(declaration, instance.fittedNew !== undefined);
   if (declaration.expression === undefined || limits === undefined) return undefined;
+  // A thermometer in K or °F does not show the number of a difference in base units.
+  if (kindOf(limits.unit) === 'temperature' && limits.unit !== '°C') return undefined;
   const room: Room = {
     low:
       limits.lower === undefined

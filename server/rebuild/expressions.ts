@@ -13,6 +13,7 @@ import {
   certain,
   convertDifference,
   decimalsOfPlace,
+  fromBase,
   kindOf,
   kindOfProduct,
   kindOfQuotient,
@@ -37,6 +38,11 @@ export interface Interval {
   readonly kind: QuantityKind;
   readonly lowFrom: Contributions;
   readonly highFrom: Contributions;
+  /**
+   * Of temperatures: how many readings of a thermometer it holds, 1 where nothing is said. A difference holds none: it
+   * has no freezing point to count from.
+   */
+  readonly thermometers?: number;
 }
 
 /** A place at which a reading is wanted. */
@@ -50,6 +56,8 @@ export interface MissingPlace {
 export interface Worked {
   /** Undefined while nothing can be worked out. */
   readonly value: Interval | undefined;
+  /** Of a difference of temperatures: itself in K, where `value` stands where a thermometer in its unit would. */
+  readonly difference: Interval | undefined;
   /** Decimals and unit that the readings carry, for showing. */
   readonly decimals: number;
   readonly unit: string | undefined;
@@ -122,9 +130,30 @@ export function evaluate(
   const result = evaluator.work(expression);
   // What is left of a division is a plain number; beside a limit in % it is a part of a hundred (0.5 is 50 %).
   const isPart = result?.kind === 'count' && limitUnit !== undefined && kindOf(limitUnit) === 'ratio';
-  const value: Interval | undefined = isPart ? { ...result, kind: 'ratio' } : result;
-  const { decimals, unit, missing, readings, mismatch } = evaluator.found;
-  return { value, decimals, unit: limitUnit ?? unit, missing, readings, mismatch };
+  const whole: Interval | undefined = isPart ? { ...result, kind: 'ratio' } : result;
+  const { decimals, missing, readings, mismatch } = evaluator.found;
+  const unit = limitUnit ?? evaluator.found.unit;
+  const difference = whole !== undefined && isDifference(whole) ? whole : undefined;
+  const value = difference === undefined || unit === undefined ? whole : onThermometer(difference, unit);
+  return { value, difference, decimals, unit, missing, readings, mismatch };
+}
+
+const thermometersIn = ({ kind, thermometers }: Interval): number =>
+  thermometers ?? (kind === 'temperature' ? 1 : 0);
+
+/** Whether it is a difference of temperatures, such as the rise from one to another. */
+function isDifference(value: Interval): boolean {
+  return value.kind === 'temperature' && Math.abs(thermometersIn(value)) < 1e-9;
+}
+
+/**
+ * A difference of temperatures put where a thermometer in `unit` would show its number, so that it compares with a limit
+ * and is shown as any other value: 25 K beside `10..20 K` is 25 K, and 45 °F beside `18..36 °F`.
+ */
+export function onThermometer(difference: Interval, unit: string): Interval {
+  if (!isDifference(difference)) return difference;
+  const shown = (value: number) => toBase({ value: fromBase(value, unit) - fromBase(0, unit), unit });
+  return { ...difference, low: shown(difference.low), high: shown(difference.high) };
 }
 
 /** The instances of a source that go with a member, as a target of its expression names them. */
@@ -193,7 +222,7 @@ function evaluatorFor({ item, sources, take = asRead }: Bindings, shownIn: strin
         const worked = workedSource(source, instance);
         if (worked?.value === undefined) found.missing.push(...(worked?.missing ?? []));
         else {
-          add(instance.item, worked.value);
+          add(instance.item, worked.difference ?? worked.value);
           carry(worked.decimals, worked.unit);
           found.readings.push(...worked.readings);
         }
@@ -224,8 +253,8 @@ function evaluatorFor({ item, sources, take = asRead }: Bindings, shownIn: strin
       case 'call':
         return call(node);
       case 'binary': {
-        const left = work(node.left);
-        const right = work(node.right);
+        const left = added(node, node.left) ?? work(node.left);
+        const right = added(node, node.right) ?? work(node.right);
         if (left === undefined || right === undefined) return undefined;
         return binary(node, left, right);
       }
@@ -294,6 +323,25 @@ function evaluatorFor({ item, sources, take = asRead }: Bindings, shownIn: strin
   return { work, placed, found };
 }
 
+/** A temperature that is added to another, or any in K, is a difference: `oil + 18 °F` is 10 K more. */
+export function added(
+  { operator }: ExpressionNode & { kind: 'binary' },
+  term: ExpressionNode,
+): Interval | undefined {
+  const quantity = term.kind === 'constant' ? quantityOf(term.quantity) : undefined;
+  if (quantity === undefined || kindOf(quantity.unit) !== 'temperature') return undefined;
+  if (operator !== '+' && !(operator === '-' && quantity.unit === 'K')) return undefined;
+  const value = toBase(quantity) - toBase({ value: 0, unit: quantity.unit });
+  return {
+    low: value,
+    high: value,
+    kind: 'temperature',
+    lowFrom: NOTHING,
+    highFrom: NOTHING,
+    thermometers: 0,
+  };
+}
+
 /** A constant of an expression; a bare number is a plain factor. */
 export function constant(node: QuantityNode): Interval | undefined {
   if (node.number === undefined) return undefined;
@@ -322,6 +370,31 @@ export function kindOfResult(
 
 /** Sum, difference, product or quotient of two intervals; undefined for a divisor that may be nothing. */
 export function arithmetic(
+  operator: '+' | '-' | '*' | '/',
+  left: Interval,
+  right: Interval,
+  kind: QuantityKind,
+): Interval | undefined {
+  const result = ends(operator, left, right, kind);
+  if (result === undefined || kind !== 'temperature') return result;
+  return { ...result, thermometers: thermometersOf(operator, left, right) };
+}
+
+function thermometersOf(operator: '+' | '-' | '*' | '/', left: Interval, right: Interval): number {
+  const [own, other] = [thermometersIn(left), thermometersIn(right)];
+  switch (operator) {
+    case '+':
+      return own + other;
+    case '-':
+      return own - other;
+    case '*':
+      return left.kind === 'temperature' ? own * right.high : other * left.high;
+    case '/':
+      return own / right.high;
+  }
+}
+
+function ends(
   operator: '+' | '-' | '*' | '/',
   left: Interval,
   right: Interval,
@@ -398,12 +471,13 @@ export function ofAll(name: 'min' | 'max' | 'mean', all: readonly Interval[]): I
       kind,
       lowFrom: combined(all.map((one) => ({ from: one.lowFrom, sensitivity: share }))),
       highFrom: combined(all.map((one) => ({ from: one.highFrom, sensitivity: share }))),
+      ...(kind === 'temperature' ? { thermometers: sum(thermometersIn) * share } : {}),
     };
   }
   const better = (a: number, b: number) => (name === 'min' ? b < a : b > a);
   const low = all.reduce((a, b) => (better(a.low, b.low) ? b : a));
   const high = all.reduce((a, b) => (better(a.high, b.high) ? b : a));
-  return { low: low.low, high: high.high, kind, lowFrom: low.lowFrom, highFrom: high.highFrom };
+  return { ...first, low: low.low, high: high.high, lowFrom: low.lowFrom, highFrom: high.highFrom };
 }
 
 /** All that several values can be: a bare name that has several readings stands for all of them. */
@@ -412,7 +486,7 @@ function hull(intervals: readonly Interval[]): Interval | undefined {
   if (first === undefined) return undefined;
   const low = intervals.reduce((a, b) => (b.low < a.low ? b : a));
   const high = intervals.reduce((a, b) => (b.high > a.high ? b : a));
-  return { low: low.low, high: high.high, kind: first.kind, lowFrom: low.lowFrom, highFrom: high.highFrom };
+  return { ...first, low: low.low, high: high.high, lowFrom: low.lowFrom, highFrom: high.highFrom };
 }
 
 function greatestOf(list: readonly Placed[]): Placed | undefined {
@@ -439,7 +513,7 @@ function apart(
           { from: greatest.from, sensitivity: 1 },
           { from: least.from, sensitivity: -1 },
         ]);
-  return { low: value, high: value, kind, lowFrom: from, highFrom: from };
+  return { low: value, high: value, kind, lowFrom: from, highFrom: from, thermometers: 0 };
 }
 
 function deviation(

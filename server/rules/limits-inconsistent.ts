@@ -132,7 +132,7 @@ export const limitsInconsistent = rule({
     const told = new Set<string>();
     for (const grade of gradesFor(declaration, scope))
       for (const item of declaration.space.items) {
-        const allowed = allowedByParts(expression, item, grade, scope);
+        const allowed = allowedByParts(expression, item, grade, spread.unit, scope);
         if (allowed === undefined) continue;
         const misses = missesOf(spread, allowed);
         // Members under the same lines have the same to say.
