@@ -27,6 +27,7 @@ import {
   unexpected,
   unknownClause,
   usersOf,
+  writeFix,
 } from './syntax-errors.ts';
 import type { ClauseNode, OrderNode, StringNode } from './syntax-tree.ts';
 import {
@@ -125,7 +126,7 @@ function readFixed(reading: Reading, fixed: FixedSpec): void {
     // An expression leaves the limit after it.
     if (fixed.value !== 'limit-value') return;
   } else {
-    const here = skipBlanks(scan);
+    const here = skipBlanks(scan) && (fixed.value === 'value' || passColon(scan));
     if (fixed.after !== undefined && here) passToSign(reading);
     const signAt = scan.at;
     const signed = here && fixed.after !== undefined && scan.text.charCodeAt(signAt) === 61;
@@ -182,6 +183,15 @@ function tellNoItems({ scan, spec }: Reading): void {
   const end = close < 0 || close >= scan.end ? runEnd(scan, start) : close + 1;
   scan.faults.push(fault(start, end, `${quoted(spec.keyword)} takes a name without items.`));
   scan.at = end;
+}
+
+/** A colon that separates nothing here: told, and passed over. Whether anything follows. */
+function passColon(scan: Scan): boolean {
+  const { text, at } = scan;
+  if (at >= scan.end || text.charCodeAt(at) !== 58) return at < scan.end;
+  scan.faults.push(fault(at, at + 1, 'No `:` stands here.', [replaceFix('Remove the `:`', at, at + 1, '')]));
+  scan.at = at + 1;
+  return skipBlanks(scan);
 }
 
 function assign(statement: Building, name: string, value: AnyValue): void {
@@ -338,7 +348,7 @@ function readClauseValue(reading: Reading, clause: ClauseSpec, start: number, en
   const first = scan.count;
   scan.last = 0;
   scan.doubtful = false;
-  const here = skipBlanks(scan);
+  const here = skipBlanks(scan) && passColon(scan);
   if (here) lexValue(scan, clause.value);
   if (scan.count === first) {
     const text = here && clause.value === 'string' ? unquotedText(reading, false) : undefined;
@@ -410,6 +420,22 @@ function readStray(reading: Reading, start: number, end: number, isWord: boolean
     readClauseValue(reading, forgotten, start, start);
     return;
   }
+  const to =
+    spec.keyword === 'torque' && !isWritten(reading.clauses, 'to') ? scan.clauses.get('to') : undefined;
+  if ((found[0] === '=' || found[0] === ':') && to !== undefined) {
+    scan.faults.push(
+      fault(start, start + 1, `A torque follows \`to\`, not ${quoted(found[0])}.`, [
+        writeFix(start, start + 1, isBlank(text.charCodeAt(start - 1)) ? 'to' : ' to'),
+      ]),
+    );
+    scan.at = start + 1;
+    readClauseValue(reading, to, start, start + 1);
+    return;
+  }
+  if (found[0] === ':') {
+    passColon(scan);
+    return;
+  }
   if (text.charCodeAt(start) === 35) {
     tellComment(scan, start);
     return;
@@ -421,9 +447,29 @@ function readStray(reading: Reading, start: number, end: number, isWord: boolean
     skipToClause(scan);
     return;
   }
-  scan.faults.push(isWord ? unknownClause(start, stop, found, spec) : unexpected(start, stop, found, spec));
+  scan.faults.push(
+    isSecondTarget(reading, found, isWord)
+      ? fault(start, stop, `${quoted(spec.keyword)} names one thing: another stands on a line of its own.`)
+      : isWord
+        ? unknownClause(start, stop, found, spec)
+        : unexpected(start, stop, found, spec),
+  );
   scan.at = stop;
   skipToClause(scan);
+}
+
+/** Whether a line that speaks of one thing goes on with a comma, or with a word that is no clause of any. */
+function isSecondTarget(
+  { spec, statement, clauses, scan }: Reading,
+  found: string,
+  isWord: boolean,
+): boolean {
+  if (spec.place !== 'entry' || statement.target === undefined || clauses.length > 0) return false;
+  if (spec.fixed.length > 1) return false;
+  return (
+    found[0] === ',' ||
+    (isWord && nearestWords(found, scan.clauses.keys()).length === 0 && usersOf(found).length === 0)
+  );
 }
 
 function afterUnknownUnit({ tokens, count }: Scan): boolean {

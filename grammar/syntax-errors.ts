@@ -68,6 +68,15 @@ function isSwap(a: string, b: string): boolean {
 
 /** A first word that begins no statement. */
 export function unknownStatement(start: number, end: number, word: string): SyntaxFault {
+  const [remark] = /^(?:\/\/|--|;|%)/.exec(word) ?? [];
+  if (remark !== undefined)
+    return fault(start, end, `A comment begins with \`#\`, not with ${quoted(remark)}.`, [
+      writeFix(start, start + remark.length, word === remark ? '#' : '# '),
+    ]);
+  if (/^[-*•]$/.test(word))
+    return fault(start, end, `A line needs no ${quoted(word)} before it.`, [
+      replaceFix(`Remove the ${quoted(word)}`, start, end, ''),
+    ]);
   const users = usersOf(word);
   const meant = statementKinds.filter((kind) => statements[kind].others?.includes(word.toLowerCase()));
   const near = meant.length > 0 || users.length > 0 ? meant : nearestWords(word, statementKinds);
