@@ -1,6 +1,6 @@
 /** A log's report as one page: what a reviewer reads, prints and files. */
 import { drawBoreMap, drawFastenerGroup, drawLimitBar, type Ends } from '../features/index.ts';
-import { listItems } from '../rebuild/index.ts';
+import { listItems, targetOfMembers } from '../rebuild/index.ts';
 import { counted } from './counted.ts';
 import { escapeHtml, htmlPage, sheetStyle, signs } from './page.ts';
 import { recordEntryText, standingAlso, standingText, stateText } from './record-entry.ts';
@@ -36,6 +36,7 @@ a{color:inherit;text-underline-offset:.2em}
 .group.wide{grid-template-columns:1fr}
 .group figure{margin:0}
 @media screen and (max-width:50rem){.fact{white-space:normal}}
+@media screen and (max-width:30rem){.rule{display:none}}
 @media (max-width:60rem){.group{grid-template-columns:1fr}}
 .entries{list-style:none;margin:.2rem 0 .8rem;padding:0}
 .entries li{display:grid;grid-template-columns:2.6rem 1fr;gap:.6rem;padding:.05rem 0;break-inside:avoid}
@@ -225,7 +226,7 @@ function findings(report: LogReport): string {
       class: 'verdict',
     },
     { head: 'What was found', cell: (one) => messageHtml(one.message), html: true, class: 'prose' },
-    { head: 'Rule', cell: (one) => one.rule, class: 'fact soft' },
+    { head: 'Rule', cell: (one) => one.rule, class: 'fact soft rule' },
     { head: 'Line', cell: (one) => (one.line === null ? '' : String(one.line)), class: 'number' },
   ];
   const severe = report.findings.filter((one) => one.severity === 'error' || one.severity === 'warning');
@@ -635,7 +636,7 @@ function parts(report: LogReport): string {
     {
       head: 'Part',
       cell: (one) =>
-        nameHtml(one.target) +
+        nameHtml(targetOfMembers(one.name, one.items)) +
         (one.text === null ? '' : `<br><span class="soft">${escapeHtml(one.text)}</span>`),
       html: true,
     },

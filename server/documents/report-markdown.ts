@@ -1,5 +1,5 @@
 /** A log's report as Markdown: for a pull request, a wiki or a mail. */
-import { listItems } from '../rebuild/index.ts';
+import { listItems, targetOfMembers } from '../rebuild/index.ts';
 import { counted } from './counted.ts';
 import { recordEntryText, standingAlso, standingText, stateText } from './record-entry.ts';
 import {
@@ -193,7 +193,7 @@ function parts(report: LogReport): string {
   return table(
     ['part', 'out', 'in', 'part no.', 'batch', 'size', 'facing', 'because'],
     report.parts.map((part) => [
-      part.target,
+      targetOfMembers(part.name, part.items),
       part.out === null ? '' : `${part.out.at ?? '?'}${part.out.scrapped ? ', scrapped' : ''}`,
       part.in === null ? '' : `${part.in.at ?? '?'}, ${part.in.condition}`,
       part.in?.pn ?? '',

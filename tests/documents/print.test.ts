@@ -94,6 +94,17 @@ describe.skipIf(chromiumPath === undefined)('in a browser', () => {
     await page.close();
   });
 
+  test('on a telephone what was found has half of the width', async () => {
+    const { page } = await openPage('phone', reportHtml(open)!);
+    await page.setViewportSize({ width: 390, height: 800 });
+    const share = await page.evaluate<number>(`(() => {
+      const width = (one) => one.getBoundingClientRect().width;
+      return width(document.querySelector('td.prose')) / width(document.querySelector('main section'));
+    })()`);
+    expect(share).toBeGreaterThan(0.5);
+    await page.close();
+  });
+
   test.each(pages)('%s: dark and light, and always light on paper', async (name, html) => {
     const { page } = await openPage(name, html);
     const ground = () => page.evaluate<string>('getComputedStyle(document.body).backgroundColor');

@@ -624,6 +624,11 @@ fastener cap[1..4] M8 torque 24 ± 2 N·m order 1 3 2 4
       expect(write(checked)).toContain('superseded');
   });
 
+  test('members in a row are told as a run, on the page and in Markdown', () => {
+    expect(reportHtml(checked)).toContain('cap<wbr>[1..4]');
+    expect(reportMarkdown(checked)).toContain('| cap\\[1..4\\] |  | 2026-05-09, new |');
+  });
+
   test('only passes that were not undone are told', () => {
     const [group] = facts.fastenerGroups;
     expect(group!.passes.map(({ order }) => order?.join(' '))).toEqual(['1 3 2 4']);
