@@ -15,6 +15,7 @@ import {
   membersByEntry,
   type Rebuild,
   type Report,
+  takenAs,
   writeMembers,
   writeTarget,
 } from '../rebuild/index.ts';
@@ -73,6 +74,34 @@ function isToCome(entry: Entry): boolean {
 function mendedBy(entry: Entry): (rebuild: Rebuild) => boolean {
   if (entry.kind === 'torque') return doneAgain(entry);
   return entry.kind === 'measure' ? isHistory(entry) : isSigned(entry);
+}
+
+/** A reading that takes the place of another, or a concession, that does not say why. */
+function withoutReason(entry: Entry): Report | undefined {
+  const { kind, path, block, statement } = entry;
+  const because = clauseNode(statement, 'because');
+  const isCorrected = kind === 'measure' && takenAs(entry) === 'corrected';
+  if (!isCorrected && kind !== 'accept') return undefined;
+  // What is not a text is told by the syntax, and a `?` as what it is.
+  if (because !== undefined ? because.value?.text.trim() !== '' : kind === 'accept') return undefined;
+  const as = clauseNode(statement, 'as');
+  const at = because ?? as ?? statement;
+  const subject = statement.target ?? statement.keyword;
+  const line = block.text.slice(statement.start, subject.end);
+  return {
+    at: locate(path, block, at),
+    message: `${line}: why ${isCorrected ? 'it was corrected' : 'it is accepted'} is still to be written down.`,
+    mended: isHistory(entry),
+    fixes:
+      because === undefined
+        ? [
+            {
+              title: 'Write `because ?`',
+              edits: [{ ...locate(path, block, { start: at.end, end: at.end }), text: ' because ?' }],
+            },
+          ]
+        : [],
+  };
 }
 
 /** The values of a line that are still a `?`, told together. */
@@ -187,6 +216,8 @@ export const openItem = rule({
       if (!isToCome(entry)) {
         for (const report of unfilled(path, block, statement, (part) => isToldElsewhere(entry, part)))
           yield { ...report, mended: mendedBy(entry) };
+        const unsaid = withoutReason(entry);
+        if (unsaid !== undefined) yield unsaid;
         return;
       }
       if (entry.kind !== 'torque' || !hasClause(statement, 'again')) return;
