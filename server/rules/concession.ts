@@ -22,6 +22,7 @@ import {
   type Rebuild,
   type Related,
   type Report,
+  type Severity,
   writeMembers,
   writeTarget,
   writeValue,
@@ -29,6 +30,7 @@ import {
 import { dragAt, dragsOutside } from './drag-out-of-range.ts';
 import { foundPast } from './found-worn.ts';
 import { judgedValues, wrongWords } from './out-of-limits.ts';
+import { severityOfWear } from './past-new.ts';
 import { rule } from './rule.ts';
 import { isAccepted, torqueAt, torquesOutside } from './torque-out-of-spec.ts';
 import { missedBy, refOf } from './wording.ts';
@@ -82,10 +84,18 @@ export const concession = rule({
   *check(rebuild) {
     for (const characteristic of rebuild.characteristics) {
       if (characteristic.instances.every(({ concessions }) => concessions.length === 0)) continue;
-      for (const { instance, place, at, what } of pastLimits(characteristic)) {
+      for (const { instance, place, at, what, worn } of pastLimits(characteristic)) {
         const entry = acceptedAt(instance, place);
+        if (entry === undefined) continue;
         const related = { at: instance.declaration.at, message: 'the limit stands here' };
-        if (entry !== undefined) yield tellOf(what, entry, rebuild, { at, related });
+        const report = tellOf(what, entry, rebuild, { at, related });
+        // What is worn inside its wear limit needs nobody's leave: when that ends, it is worn as before.
+        const over = worn === undefined ? undefined : expired(entry, rebuild);
+        if (worn === undefined || over === undefined) yield report;
+        else {
+          const message = `${what}, inside the wear limit; it was ${accepted(entry, over)}.`;
+          yield { ...report, severity: worn, message };
+        }
       }
       yield* leftOver(characteristic, rebuild);
     }
@@ -107,13 +117,16 @@ interface PastLimit {
   readonly place: string | undefined;
   readonly at: Location;
   readonly what: string;
+  /** How much it matters of itself, where it is past the range for new parts and inside the wear limit. */
+  readonly worn?: Severity;
 }
 
 function* pastLimits(characteristic: Characteristic): Iterable<PastLimit> {
   for (const { instance, reading, judgement, value, at, subject } of judgedValues(characteristic)) {
     const unit = judgement.bound?.unit ?? value.unit;
     const what = `${subject} is ${writeValue(value, judgement, unit)}, ${missedBy(judgement)}${refOf(instance.declaration)}`;
-    yield { instance, place: reading?.place, at, what };
+    const worn = judgement.verdict === 'past-new' ? severityOfWear(judgement.used) : undefined;
+    yield { instance, place: reading?.place, at, what, ...(worn === undefined ? {} : { worn }) };
   }
   for (const { instance, reading, what, wanted } of wrongWords(characteristic))
     yield {

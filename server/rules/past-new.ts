@@ -1,11 +1,16 @@
 /** A value outside the range for new parts, inside the wear limit. */
-import { acceptedAt, writeValue } from '../rebuild/index.ts';
+import { acceptedAt, type Severity, writeValue } from '../rebuild/index.ts';
 import { judgedValues, relatedReadings } from './out-of-limits.ts';
 import { rule } from './rule.ts';
 import { missedBy, percent, refOf } from './wording.ts';
 
 /** From this share of the wear allowance on it is a warning. */
 const WARNING_SHARE = 0.8;
+
+/** How much a value past the range for new parts matters, by the share of its wear allowance that is used. */
+export function severityOfWear(used: number | undefined): Severity {
+  return used !== undefined && used >= WARNING_SHARE ? 'warning' : 'information';
+}
 
 /** Reports how much of the wear allowance a standing value has used. */
 export const pastNew = rule({
@@ -23,7 +28,7 @@ export const pastNew = rule({
       const share = used === undefined ? '' : `; ${percent(used)} of the wear allowance is used`;
       yield {
         at,
-        severity: used !== undefined && used >= WARNING_SHARE ? 'warning' : 'information',
+        severity: severityOfWear(used),
         message: `${subject} is ${writeValue(value, judgement, unit)}: ${missedBy(judgement)} for new parts${share}${refOf(declaration)}.`,
         related: [
           { at: declaration.at, message: 'the limit stands here' },
