@@ -1,7 +1,8 @@
 // Bundles the command line, the language server and the extension as CommonJS files, into dist/ or the folder after
 // --into.
-import { execFileSync } from 'node:child_process';
-import { chmodSync, cpSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { execFileSync, spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { chmodSync, cpSync, globSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { basename, join, relative } from 'node:path';
 import { build, context } from 'esbuild';
 
@@ -144,10 +145,9 @@ const bundles = [
   },
   {
     ...common,
-    stdin: { contents: "require('./commands.cjs');" },
-    external: ['./commands.cjs'],
+    entryPoints: ['server/cli/start.ts'],
     outfile: `${into}/cli.cjs`,
-    banner: { js: `#!/usr/bin/env node\n${cached}` },
+    banner: { js: '#!/usr/bin/env node' },
   },
   { ...node, entryPoints: ['server/cli/check-worker.ts'], outfile: `${into}/check-worker.cjs` },
   {
@@ -197,6 +197,8 @@ const bundles = [
 execFileSync(process.execPath, ['--no-warnings', 'tests/harness/configuration-schema.ts']);
 
 if (process.argv.includes('--watch')) {
+  // What is compiled is of the bundles that these take the place of.
+  for (const name of globSync(`${into}/*.compiled`)) rmSync(name);
   for (const bundle of bundles) await (await context({ ...bundle, sourcemap: 'inline' })).watch();
 } else {
   rmSync(into, { recursive: true, force: true });
@@ -208,4 +210,38 @@ if (process.argv.includes('--watch')) {
     if (name.endsWith('.md')) cpSync(`server/rules/${name}`, `${into}/rules/${name}`);
   // Manual pages, which npm puts where man finds them.
   execFileSync(process.execPath, ['--no-warnings', 'tests/harness/man-pages.ts', `${into}/man`]);
+  await compile();
+}
+
+/** Uses each bundle of the command line once, and keeps what it was compiled to beside it (`server/cli/compiled.ts`). */
+async function compile() {
+  const trial = `${into}/compile.cjs`;
+  await build({
+    ...common,
+    stdin: {
+      contents: `const { keepCompiled, load } = require('./server/cli/compiled.ts');
+        process.on('exit', keepCompiled);
+        load(require('node:path').join(__dirname, 'commands.cjs'));`,
+      resolveDir: process.cwd(),
+    },
+    outfile: trial,
+  });
+  const use = (...words) => execFileSync(process.execPath, [trial, ...words]);
+  use('check', 'samples', '--fail-on', 'never');
+  use('report', 'samples/tern-460/0122-first-rebuild.rebuild');
+  const server = spawn(process.execPath, [trial, 'server', '--stdio'], {
+    stdio: ['pipe', 'ignore', 'inherit'],
+  });
+  const params = { processId: null, rootUri: null, capabilities: {} };
+  for (const message of [
+    { id: 1, method: 'initialize', params },
+    { id: 2, method: 'shutdown' },
+    { method: 'exit' },
+  ]) {
+    const text = JSON.stringify({ jsonrpc: '2.0', ...message });
+    server.stdin.write(`Content-Length: ${text.length}\r\n\r\n${text}`);
+  }
+  const [status] = await once(server, 'close');
+  if (status !== 0) throw new Error(`the server ended with ${status}`);
+  rmSync(trial);
 }
