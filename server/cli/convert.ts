@@ -12,8 +12,14 @@ export function convertCommand(program: Command): void {
     .argument('<value>', 'a number and its unit')
     // A temperature below zero begins as an option does.
     .allowUnknownOption()
+    .allowExcessArguments()
     .argument('[unit]', 'the unit wanted; without it, every other unit of the kind')
-    .action((value: string, unit: string | undefined) => {
+    .action(() => {
+      const [value = '', unit, ...rest] = withItsUnit(command.args);
+      if (rest.length > 0)
+        throw new Trouble(
+          `A value and one unit are converted, so ${rest.join(' ')} is too much: write the value in quotes, such as "88 ft·lbf".`,
+        );
       const conversion = convertText(value, unit);
       if (!conversion.converted) throw new Trouble(conversion.message);
       const width = Math.max(...conversion.rows.map((row) => row.text.indexOf(' ')));
@@ -24,6 +30,12 @@ export function convertCommand(program: Command): void {
       if (conversion.note !== undefined) process.stdout.write(`${conversion.note}\n`);
     });
   describe(command, manual);
+}
+
+/** A number whose unit the shell gave as a word of its own, for lack of quotes, with it. */
+function withItsUnit(words: readonly string[]): readonly string[] {
+  const [number = '', unit, ...rest] = words;
+  return unit === undefined || !/^[-−]?[\d.,/-]+$/.test(number) ? words : [`${number} ${unit}`, ...rest];
 }
 
 const manual: Manual = {

@@ -483,6 +483,14 @@ describe('convert', () => {
     expect(new Set(rows.map((row) => row.lastIndexOf(' '))).size).toBe(1);
   });
 
+  test('takes the unit as a word of its own, as a shell gives it without quotes', () => {
+    expect(run('convert', '88', 'ft·lbf', 'N·m').out).toBe(run('convert', '88 ft·lbf', 'N·m').out);
+    expect(run('convert', '24', 'N·m').out).toBe(run('convert', '24 N·m').out);
+    expect(run('convert', '1-3/8', 'in', 'mm').out).toBe('34.925 mm\n');
+    expect(run('convert', '-5', '°C', '°F').out).toMatch(/^23 °F\n/);
+    expectTrouble(run('convert', '24 N·m', 'in·lbf', 'mm'), 'mm is too much');
+  });
+
   test('a temperature below zero is a value, not an option', () => {
     const result = run('convert', '-5 °C', '°F');
     expect(result.status).toBe(0);
