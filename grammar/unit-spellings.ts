@@ -79,6 +79,7 @@ const simpleUnits: Readonly<Record<string, string>> = {
   PS: '',
   mV: 'millivolt millivolts',
   mA: 'milliamp milliamps',
+  mΩ: 'm\u2126 mohm mohms mOhm milliohm milliohms',
   MΩ: 'M\u2126 Mohm Mohms MOhm megohm megohms',
   imp_gal: 'imp.gal UK_gal',
   imp_fl_oz: 'imp_floz UK_fl_oz imp.floz UK_floz',

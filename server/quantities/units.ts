@@ -170,6 +170,7 @@ const otherRows: readonly UnitRow[] = [
   ['PS', 'power', times(exactly('75'), gravity)],
   ['mV', 'voltage', exactly('0.001')],
   ['mA', 'current', exactly('0.001')],
+  ['mΩ', 'resistance', exactly('0.001')],
   ['MΩ', 'resistance', exactly('1000000')],
   ['imp_gal', 'volume', imperialGallon],
   ['imp_fl_oz', 'volume', over(imperialGallon, exactly('160'))],

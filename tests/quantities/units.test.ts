@@ -394,6 +394,7 @@ const ucumCodes: Readonly<Record<string, string>> = {
   mA: 'mA',
   Ω: 'Ohm',
   kΩ: 'kOhm',
+  mΩ: 'mOhm',
   MΩ: 'MOhm',
 };
 
@@ -485,6 +486,7 @@ const gnuDefinitions: Readonly<Record<string, string>> = {
   mA: 'mA',
   Ω: 'ohm',
   kΩ: 'kohm',
+  mΩ: 'mohm',
   MΩ: 'Mohm',
   J: 'J',
   kJ: 'kJ',
@@ -628,6 +630,7 @@ describe('kinds of products and quotients, and how they are said', () => {
     ['mA', 'a current'],
     ['Ω', 'a resistance'],
     ['kΩ', 'a resistance'],
+    ['mΩ', 'a resistance'],
     ['MΩ', 'a resistance'],
     ['%', 'a percentage'],
     ['count', 'a count'],
