@@ -74,6 +74,8 @@ const commaNumber = /\d+(?:,\d+)+(?:\.\d+)?/y;
 /** `1.200,5`, as it is written where the comma is the decimal sign. */
 const pointedNumber = /\d{1,3}(?:\.\d{3})+,\d+/y;
 const exponent = /[eE][+-]?\d+(?![\p{L}\p{N}_])/uy;
+/** Revolutions as they stand on many a plate: `1/min`, `min⁻¹`, `U/min`. */
+const perMinute = /(?:1\/min|min(?:-1|⁻¹)|U\/min)(?![\p{L}\p{N}])/uy;
 /** The rest of a number in groups of three. */
 const thousands = /(?:[ \u00a0\u2009\u202f'’]\d{3})+(?:\.\d+)?(?![\d/:,-]|\.(?!\.))/y;
 const fractionAfterBlank = /\d+\/\d+(?![\d/])/y;
@@ -766,6 +768,16 @@ function lexUnitAfter(scan: Scan, inExpression: boolean): void {
   }
   if (!skipBlanks(scan)) return;
   const { at } = scan;
+  perMinute.lastIndex = at;
+  if (perMinute.test(text)) {
+    const end = perMinute.lastIndex;
+    scan.faults.push({
+      ...fault(at, end, 'Revolutions are written `rpm`.', [writeFix(at, end, 'rpm')]),
+      rule: 'unknown-unit',
+    });
+    emit(scan, Unit, at, end, 'rpm');
+    return;
+  }
   const letter = isLetterAt(text, at);
   if (!letter) {
     const sign = text.charCodeAt(at);

@@ -842,6 +842,19 @@ const rulings: Readonly<
     ['// wiped clean', 'unknown', 'syntax «//»', '→ # wiped clean'],
     [';wiped clean', 'unknown', 'syntax «;wiped»', '→ # wiped clean'],
     ['- remove piston', 'unknown', 'syntax «-»', '→  remove piston'],
+    [
+      'measure n = 1000 1/min with T',
+      'measure; target n; value 1000 rpm; with T',
+      'unknown-unit «1/min»',
+      '→ measure n = 1000 rpm with T',
+    ],
+    [
+      'limit n 900..1000 min⁻¹',
+      'limit; target n; limit 900 to 1000 rpm',
+      'unknown-unit «min⁻¹»',
+      '→ limit n 900..1000 rpm',
+    ],
+    ['run 30 min', 'run; quantity 30 min'],
     ['measure gap in mm = 0.3', 'measure; target gap; in mm', 'syntax «=»'],
     [
       'measure gap[3]: 0.3 mm',
