@@ -1,5 +1,6 @@
 /** A blank log as text: `?` where a value goes; what is done without one is a comment until it is done. */
 import { format, parse } from '../../grammar/index.ts';
+import { unwritten } from '../quantities/index.ts';
 import { targetOfMembers, writeTarget } from '../rebuild/index.ts';
 import { gridOf } from './grid.ts';
 import { planWorksheet, type Worksheet, type WorksheetLine, type WorksheetSource } from './worksheet.ts';
@@ -98,9 +99,9 @@ function linesOf(line: WorksheetLine): readonly string[] {
 function measureLines(line: Extract<WorksheetLine, { kind: 'measure' }>): readonly string[] {
   const { name, items, places, unit, qualifier, conditions } = line;
   const asked = `# ${line.asked}${refText(line.ref)}`;
-  const inUnit = unit === undefined ? '' : ` in ${[unit, qualifier].filter(Boolean).join(' ')}`;
-  const when =
-    conditions.length === 0 ? '' : ` when ${conditions.map((one) => `? ${one}`.trim()).join(', ')}`;
+  // The `:1` of a mixture is part of its number, and stands in every cell.
+  const inUnit = unwritten(unit) === '?' ? '' : ` in ${[unit, qualifier].filter(Boolean).join(' ')}`;
+  const when = conditions.length === 0 ? '' : ` when ${conditions.map(unwritten).join(', ')}`;
   if (places.length > 0)
     return items.flatMap((item) => [
       `measure ${writeTarget(name, item)}${inUnit}${when} ${asked}`,
@@ -108,7 +109,7 @@ function measureLines(line: Extract<WorksheetLine, { kind: 'measure' }>): readon
     ]);
   if (items.length > 3 || (items.length > 1 && gridOf(items).columns.length > 1))
     return [`measure ${name}${inUnit}${when} ${asked}`, ...tableRows(items)];
-  const value = ['?', unit, qualifier].filter(Boolean).join(' ');
+  const value = [unwritten(unit), qualifier].filter(Boolean).join(' ');
   return items.map((item) => `measure ${writeTarget(name, item)} = ${value}${when} ${asked}`);
 }
 

@@ -1,6 +1,6 @@
 /** Changes that an editor offers beside a finding's own fixes, and those that may be made all at once. */
 import { type Block, blockAt, type QuantityNode } from '../../grammar/index.ts';
-import { convertQuantity, formatQuantity, otherUnit, quantityOf } from '../quantities/index.ts';
+import { convertQuantity, formatQuantity, otherUnit, quantityOf, unwritten } from '../quantities/index.ts';
 import {
   acceptedAt,
   type Entry,
@@ -128,15 +128,13 @@ function readLines(name: string, instances: readonly Instance[]): readonly strin
     const { item, declaration } = instance;
     const places = notWritten(instance);
     const unit = (declaration.limit ?? declaration.wear)?.unit;
-    const conditions = conditionUnits(declaration).map((one) => (one === undefined ? '?' : `? ${one}`));
+    const conditions = conditionUnits(declaration).map(unwritten);
     const when = conditions.length === 0 ? '' : ` when ${conditions.join(', ')}`;
     if (places.length > 1 && unit !== undefined) {
       const [first = '', ...rows] = tableLines(writeTarget(name, item), places, unit).map(withoutPlaces);
       return [`${first}${when}`, ...rows];
     }
-    return [
-      `measure ${writeTarget(name, item, places[0] ?? '')} = ?${unit === undefined ? '' : ` ${unit}`}${when}`,
-    ];
+    return [`measure ${writeTarget(name, item, places[0] ?? '')} = ${unwritten(unit)}${when}`];
   });
 }
 

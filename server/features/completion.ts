@@ -15,6 +15,7 @@ import {
   otherUnit,
   type Quantity,
   quantity,
+  unwritten,
 } from '../quantities/index.ts';
 import {
   acceptedAt,
@@ -774,7 +775,9 @@ function valueIdeas(
     if (part.name === 'value') {
       const words = quotedIdeas(open, statement, context);
       const spread = subject.limit ?? subject.wear;
-      return spread === undefined ? words : [numbered(spread.unit, `limit ${formatSpread(spread)}`)];
+      return spread === undefined || unwritten(spread.unit) === '?'
+        ? words
+        : [numbered(spread.unit, `limit ${formatSpread(spread)}`)];
     }
     if (part.name === 'when' && open.state === 'begin' && subject.conditions.length > 0) {
       const text = subject.conditions

@@ -1,5 +1,5 @@
 /** Whole lines to fill in: a group of fasteners in its order and stages, a table with the places that a limit asks for. */
-import { convert, formatQuantity, formatSpread, type Spread } from '../quantities/index.ts';
+import { convert, formatQuantity, formatSpread, type Spread, unwritten } from '../quantities/index.ts';
 import {
   type FastenerDeclaration,
   type FastenerGroup,
@@ -139,5 +139,6 @@ export function tableLines(
   const written = table.map(
     (row) => `  | ${row.map((cell, i) => cell + ' '.repeat(width(i) - shown(cell))).join(' | ')} |`,
   );
-  return [`measure ${plain(target)} in ${plain(unit)}`, ...written];
+  const inUnit = unwritten(unit) === '?' ? '' : ` in ${plain(unit)}`;
+  return [`measure ${plain(target)}${inUnit}`, ...written];
 }

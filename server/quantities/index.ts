@@ -62,6 +62,7 @@ export {
   formatNumber,
   formatQuantity,
   roundTo,
+  unwritten,
   withUnit,
 } from './rounding.ts';
 export { areEasilyConfused, likelySlips, type Slip, unitsTakenFor } from './slips.ts';

@@ -60,6 +60,11 @@ export function withUnit(number: string, unit: string): string {
   return unit.startsWith(':') ? number + unit : `${number} ${unit}`;
 }
 
+/** A value in a unit that is yet to be written: `? mm`, and `?` of a mixture, whose `:1` is part of its number. */
+export function unwritten(unit: string | undefined): string {
+  return unit === undefined || unit === '' || unit.startsWith(':') ? '?' : `? ${unit}`;
+}
+
 /**
  * With how many decimals a written quantity is shown in another unit (negative: rounded to tens, hundreds …).
  * Undefined when it does not convert.

@@ -1,4 +1,5 @@
 /** Number without a unit. */
+import { unwritten, withUnit } from '../quantities/index.ts';
 import { type Entry, locate, type Report, type Scope } from '../rebuild/index.ts';
 import { nothing, rule } from './rule.ts';
 
@@ -17,7 +18,8 @@ function* bareReadings(entry: Entry, scope: Scope): Iterable<Report> {
   if (first === undefined || scope.limits.get(first.name)?.[0]?.words !== undefined) return;
   const unit = limitUnit(entry, scope);
   const { path, block } = entry;
-  if (rows.length > 0 && target !== undefined) {
+  // The `:1` of a mixture is part of each number.
+  if (rows.length > 0 && target !== undefined && (unit === undefined || unwritten(unit) !== '?')) {
     const end = locate(path, block, { start: target.end, end: target.end });
     const count =
       bare.length === 1 ? 'A value of this table has' : `${bare.length} values of this table have`;
@@ -35,14 +37,14 @@ function* bareReadings(entry: Entry, scope: Scope): Iterable<Report> {
   const written = block.text.slice(start, end);
   yield {
     at: first.at,
-    message: `\`${written}\` has no unit${unit === undefined ? '.' : `: write \`${written} ${unit}\`, in the unit of its limit.`}`,
+    message: `\`${written}\` has no unit${unit === undefined ? '.' : `: write \`${withUnit(written, unit)}\`, in the unit of its limit.`}`,
     ...(unit === undefined
       ? {}
       : {
           fixes: [
             {
-              title: `Write \`${written} ${unit}\``,
-              edits: [{ ...first.at, start: end, text: ` ${unit}` }],
+              title: `Write \`${withUnit(written, unit)}\``,
+              edits: [{ ...first.at, start: end, text: withUnit('', unit) }],
             },
           ],
         }),

@@ -148,6 +148,20 @@ test('a title with quotes and a table without assemblies', () => {
   expect(rules.filter((rule) => rule !== 'open-item' && rule !== 'missing-reading')).toEqual([]);
 });
 
+test('a mixture is a `?` alone: its `:1` is part of the number', () => {
+  const workspace = createWorkspace();
+  workspace.set(
+    'mix.limits',
+    'limits "Mix"\nlimit mix 50:1\nlimit mixes @ (a b)/(x y) 40:1..50:1 when 50:1\n',
+  );
+  const { scope } = checkedIn(workspace, 'mix.limits').rebuild;
+  const text = worksheetText({ path: 'mix.limits', scope });
+  expect(text).toContain('measure mix = ? #');
+  expect(text).toContain('measure mixes when ? #');
+  workspace.set('new.rebuild', text);
+  expect(checkedIn(workspace, 'new.rebuild').findings.map(({ rule }) => rule)).not.toContain('syntax');
+});
+
 test('what must be known before a part goes in is measured before it is fitted, though it is of a part used once', () => {
   const workspace = createWorkspace();
   workspace.set(
