@@ -108,11 +108,8 @@ function byMachine(rebuilds: readonly Rebuild[]): ReadonlyMap<string, readonly R
   for (const log of rebuilds) {
     if (log.state === null) continue;
     const machine = log.scope.machine;
-    // Logs that name no machine cannot be told to be of one.
-    const name =
-      machine === undefined
-        ? log.path
-        : `${machine.name}${machine.serial === undefined ? '' : ` no. ${machine.serial}`}`;
+    // Logs that name no machine, or not which of its kind, cannot be told to be of one.
+    const name = machine?.serial === undefined ? log.path : `${machine.name} no. ${machine.serial}`;
     const list = machines.get(name);
     if (list === undefined) machines.set(name, [log]);
     else list.push(log);

@@ -99,6 +99,14 @@ release AQ "Done" 2026-05-02 10:00
   }
 });
 
+test('logs whose serial number is still to be filled in are not taken for one machine', () => {
+  const unnamed = FIRST.replace('"1"', '?');
+  const later = unnamed.replaceAll('2026-03', '2026-04').replace('gap = 2.6 mm', 'gap = 1.5 mm');
+  const list = dueList(rebuilds({ 'a.rebuild': unnamed, 'b.rebuild': later }), { on: '2026-04-10' });
+  expect(list.machines.map(({ name }) => name)).toEqual(['a.rebuild', 'b.rebuild']);
+  expect(kinds(list)).toContain('concession gap');
+});
+
 test('two machines are kept apart; the workshop is listed once', () => {
   const logs = rebuilds(
     { 'a.rebuild': FIRST, 'b.rebuild': FIRST.replace('serial "1"', 'serial "2"') },
