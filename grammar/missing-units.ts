@@ -43,7 +43,11 @@ function quantity(scan: Scan, node: QuantityNode, where: ClauseName | FixedName)
 function tell(scan: Scan, node: QuantityNode, where: ClauseName | FixedName): void {
   const { number } = node;
   if (number === undefined) return;
-  scan.faults.push(missingUnit(number.start, number.end, scan.text.slice(number.start, number.end), where));
+  const { text } = scan;
+  const isQuotient = /=[^"]*\s\/\s+[^\s\d"]/.test(text.slice(0, number.start));
+  scan.faults.push(
+    missingUnit(number.start, number.end, text.slice(number.start, number.end), where, isQuotient),
+  );
 }
 
 function spread(scan: Scan, node: SpreadNode, where: ClauseName | FixedName): void {

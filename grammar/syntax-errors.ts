@@ -248,10 +248,12 @@ export function missingUnit(
   end: number,
   number: string,
   where: ClauseName | FixedName,
+  isQuotient = false,
 ): SyntaxFault {
   const usual = likelyUnits[where] ?? [];
-  // A whole number in a table may be so many teeth or turns.
-  const units = where === 'limit' && /^\d+$/.test(number) ? [...usual, 'count'] : usual;
+  // A whole number in a table may be so many teeth or turns, and what is divided most often is a ratio.
+  const counts = where === 'limit' && (isQuotient || /^\d+$/.test(number));
+  const units = !counts ? usual : isQuotient ? ['count', ...usual] : [...usual, 'count'];
   return {
     rule: 'missing-unit',
     start,
