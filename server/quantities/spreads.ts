@@ -381,7 +381,9 @@ export function formatSpread(spread: Spread, decimals?: number): string {
   const written = (end: Bound) => formatNumber(end.value, decimals ?? decimalsOf(end, spread));
   if (lower !== undefined && upper !== undefined) {
     const [low, high] = [written(lower), written(upper)];
-    return withUnit(low === high ? low : `${low}..${high}`, unit);
+    // The `:1` of a mixture belongs to each of its numbers.
+    const first = unit.startsWith(':') ? withUnit(low, unit) : low;
+    return withUnit(low === high ? low : `${first}..${high}`, unit);
   }
   if (upper !== undefined) return `<= ${withUnit(written(upper), unit)}`;
   if (lower !== undefined) return `>= ${withUnit(written(lower), unit)}`;

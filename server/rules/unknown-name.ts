@@ -1,14 +1,21 @@
 /** A name that nothing declares. */
 import { distance } from 'fastest-levenshtein';
+import type { Block, TargetNode } from '../../grammar/index.ts';
 import {
+  type Declaration,
   type Fix,
   type LimitDeclaration,
   type Location,
+  limitPlaces,
+  limitSpace,
   listItems,
   locate,
   namesIn,
   type Report,
   type Scope,
+  selectItems,
+  selectPlaces,
+  spaceOf,
   type Unresolved,
 } from '../rebuild/index.ts';
 import { rule } from './rule.ts';
@@ -103,6 +110,37 @@ function missingName(at: Location, text: string, what: string, candidates: reado
   };
 }
 
+/** Members and places that a declaration names of another, and that it does not have. */
+function* missingMembers(
+  node: TargetNode,
+  named: Declaration | undefined,
+  path: string,
+  block: Block,
+  scope: Scope,
+): Iterable<Report> {
+  if (named === undefined || (node.items === undefined && node.place === undefined)) return;
+  const isLimit = named.kind === 'limit';
+  const members = isLimit ? limitSpace(scope, named.name) : spaceOf(named);
+  const places = isLimit ? limitPlaces(scope, named.name) : undefined;
+  for (const { span, text } of selectItems(node, members, members.items).unknown)
+    yield describe({
+      at: locate(path, block, span),
+      text,
+      what: 'member',
+      candidates: members.items,
+      declaration: named,
+    });
+  if (places === undefined) return;
+  for (const { span, text } of selectPlaces(node.place, places).unknown)
+    yield describe({
+      at: locate(path, block, span),
+      text,
+      what: 'place',
+      candidates: places.items,
+      declaration: named,
+    });
+}
+
 /** How a limit that is worked out leads to another: the names on the way, the last of them the one sought. */
 function wayTo(
   sought: string,
@@ -166,17 +204,25 @@ export const unknownName = rule({
             candidates: [],
             declaration: named,
           });
-        else yield* missing(pointer.node.name, what, shared);
+        else {
+          yield* missing(pointer.node.name, what, shared);
+          yield* missingMembers(pointer.node, named, path, block, scope);
+        }
       }
       switch (declaration.kind) {
         case 'limit':
-          if (declaration.grade !== undefined)
-            yield* missing(declaration.grade.part.node.name, 'part', [...scope.parts.keys()]);
+          if (declaration.grade !== undefined) {
+            const { node, name } = declaration.grade.part;
+            yield* missing(node.name, 'part', [...scope.parts.keys()]);
+            yield* missingMembers(node, scope.parts.get(name), path, block, scope);
+          }
           if (declaration.expression !== undefined)
             for (const target of namesIn(declaration.expression)) {
               const round = wayTo(declaration.name, target.name.text, scope);
               if (round === undefined) {
                 yield* missing(target.name, 'limit', [...scope.limits.keys()]);
+                const read = scope.limits.get(target.name.text)?.[0];
+                yield* missingMembers(target, read, path, block, scope);
                 continue;
               }
               const through = round.slice(0, -1);
@@ -187,8 +233,10 @@ export const unknownName = rule({
             }
           break;
         case 'stack':
-          for (const member of declaration.members)
-            yield* missing(member.node.name, 'part', [...scope.parts.keys()]);
+          for (const { node, name } of declaration.members) {
+            yield* missing(node.name, 'part', [...scope.parts.keys()]);
+            yield* missingMembers(node, scope.parts.get(name), path, block, scope);
+          }
           break;
         case 'covers':
           for (const name of declaration.names)

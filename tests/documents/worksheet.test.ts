@@ -157,7 +157,7 @@ test('a mixture is a `?` alone: its `:1` is part of the number', () => {
   const { scope } = checkedIn(workspace, 'mix.limits').rebuild;
   const text = worksheetText({ path: 'mix.limits', scope });
   expect(text).toContain('measure mix = ? #');
-  expect(text).toContain('measure mixes when ? #');
+  expect(text).toContain('measure mixes when ? # 40:1..50:1');
   workspace.set('new.rebuild', text);
   expect(checkedIn(workspace, 'new.rebuild').findings.map(({ rule }) => rule)).not.toContain('syntax');
 });
