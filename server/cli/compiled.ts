@@ -26,7 +26,7 @@ export function isCompiled(file: string): boolean {
 
 /** A bundle as a function of what a module is given; its `cachedDataRejected` is false when it was compiled before. */
 export function scriptOf(file: string): Script {
-  const source = readFileSync(file, 'utf8').replace(/^#!.*/, '');
+  const source = readFileSync(file, 'utf8');
   return new Script(`(function(exports,require,module,__filename,__dirname){${source}\n})`, {
     filename: file,
     importModuleDynamically: constants.USE_MAIN_CONTEXT_DEFAULT_LOADER,
