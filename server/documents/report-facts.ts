@@ -47,6 +47,7 @@ import {
   type Tightening,
   takenAs,
   type Value,
+  valueOutgrown,
   wantedConditions,
   workedUncertainty,
   workedValue,
@@ -714,6 +715,12 @@ function characteristicOf(source: ReportSource, characteristic: Characteristic):
   };
 }
 
+/** Whether a reading is worse than what was accepted there. */
+function isOutgrown(instance: Instance, reading: Reading): boolean {
+  const entry = acceptedAt(instance, reading.place);
+  return entry !== undefined && valueOutgrown(instance, reading, entry) !== undefined;
+}
+
 function memberOf(
   { path, units }: ReportSource,
   characteristic: Characteristic,
@@ -835,7 +842,9 @@ function memberOf(
     missing: instance.missing,
     verdict:
       worst !== undefined
-        ? past.some((one) => one.accepted) && !past.some((one) => !one.accepted && one.verdict === 'outside')
+        ? past.some((one) => one.accepted) &&
+          !past.some((one) => !one.accepted && one.verdict === 'outside') &&
+          !instance.standing.some((reading) => isOutgrown(instance, reading))
           ? 'accepted'
           : worst
         : standing.length > 0 || workedOut !== null

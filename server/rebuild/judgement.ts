@@ -17,7 +17,7 @@ import {
 } from '../quantities/index.ts';
 import type { Instance } from './characteristics.ts';
 import type { LimitDeclaration } from './declarations.ts';
-import type { Reading } from './entries.ts';
+import type { Entry, Reading } from './entries.ts';
 
 /** A value to judge: both ends of what was read or worked out, in one unit, with the decimals to show. */
 export interface Value {
@@ -141,6 +141,32 @@ export function judgeReading(
   const judged = value === undefined || judgement === undefined ? undefined : { value, judgement };
   judgements.set(reading, { declaration, asNew, judged });
   return judged;
+}
+
+/**
+ * The value that a place had when a concession of the same log accepted it, where this reading, taken since, is further
+ * past the limit: the concession was for what was known then.
+ */
+export function valueOutgrown(
+  { readings, declaration, fittedNew }: Instance,
+  reading: Reading,
+  concession: Entry,
+): string | undefined {
+  const { entry, place } = reading;
+  if (concession.path !== entry.path || concession.index > entry.index) return undefined;
+  const asNew = fittedNew !== undefined;
+  const before = readings.findLast(
+    (one) =>
+      one.reading.place === place &&
+      one.reading.entry.index < concession.index &&
+      one.history !== 'corrected',
+  );
+  const was = before === undefined ? undefined : judgeReading(before.reading, declaration, asNew);
+  const is = judgeReading(reading, declaration, asNew);
+  if (was === undefined || is?.judgement.verdict !== 'outside') return undefined;
+  const { judgement, value } = was;
+  if (is.judgement.side === judgement.side && is.judgement.by <= judgement.by) return undefined;
+  return writeValue(value, judgement, judgement.bound?.unit ?? value.unit);
 }
 
 function judgeEnd(

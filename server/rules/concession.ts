@@ -23,6 +23,7 @@ import {
   type Related,
   type Report,
   type Severity,
+  valueOutgrown,
   writeMembers,
   writeTarget,
   writeValue,
@@ -84,11 +85,20 @@ export const concession = rule({
   *check(rebuild) {
     for (const characteristic of rebuild.characteristics) {
       if (characteristic.instances.every(({ concessions }) => concessions.length === 0)) continue;
-      for (const { instance, place, at, what, worn } of pastLimits(characteristic)) {
+      for (const { instance, place, at, what, worn, outgrown } of pastLimits(characteristic)) {
         const entry = acceptedAt(instance, place);
         if (entry === undefined) continue;
         const related = { at: instance.declaration.at, message: 'the limit stands here' };
-        const report = tellOf(what, entry, rebuild, { at, related });
+        const before = outgrown === undefined ? undefined : outgrown(entry);
+        const report =
+          before !== undefined && expired(entry, rebuild) === undefined
+            ? {
+                at,
+                severity: 'error' as const,
+                message: `${what}; at ${before} it was ${accepted(entry)}, and this is worse. ${REMEDY}`,
+                related: [acceptedHere(entry), related],
+              }
+            : tellOf(what, entry, rebuild, { at, related });
         // What is worn inside its wear limit needs nobody's leave: when that ends, it is worn as before.
         const over = worn === undefined ? undefined : expired(entry, rebuild);
         if (worn === undefined || over === undefined) yield report;
@@ -119,6 +129,8 @@ interface PastLimit {
   readonly what: string;
   /** How much it matters of itself, where it is past the range for new parts and inside the wear limit. */
   readonly worn?: Severity;
+  /** What was read there when it was accepted, where the log has come to worse since. */
+  readonly outgrown?: (entry: Entry) => string | undefined;
 }
 
 function* pastLimits(characteristic: Characteristic): Iterable<PastLimit> {
@@ -126,7 +138,16 @@ function* pastLimits(characteristic: Characteristic): Iterable<PastLimit> {
     const unit = judgement.bound?.unit ?? value.unit;
     const what = `${subject} is ${writeValue(value, judgement, unit)}, ${missedBy(judgement)}${refOf(instance.declaration)}`;
     const worn = judgement.verdict === 'past-new' ? severityOfWear(judgement.used) : undefined;
-    yield { instance, place: reading?.place, at, what, ...(worn === undefined ? {} : { worn }) };
+    yield {
+      instance,
+      place: reading?.place,
+      at,
+      what,
+      ...(worn === undefined ? {} : { worn }),
+      ...(reading === undefined || worn !== undefined
+        ? {}
+        : { outgrown: (entry) => valueOutgrown(instance, reading, entry) }),
+    };
   }
   for (const { instance, reading, what, wanted } of wrongWords(characteristic))
     yield {

@@ -475,20 +475,24 @@ step "Torque" 2026-05-01 10:00
 });
 
 test('a member is accepted only where all that is past its limit is', () => {
-  const verdicts = (accept: string) =>
+  const verdicts = (accept: string, since = '') =>
     reportFacts(
       checkedLog(
         `person JM "Jory Marsh" inspector
 step "Measure" 2026-05-01 10:00
   measure journal[1] @ (x y) = 41.89 mm
   ${accept} because "polished" by JM
-`,
+${since}`,
         'limit journal[1 2] @ (x y) 41.95..41.98 mm wear >= 41.90 mm\n',
       ),
     )!.characteristics.flatMap(({ members }) => members.slice(0, 1).map(({ verdict }) => verdict));
   expect(verdicts('accept journal[1] @ x')).toEqual(['outside']);
   expect(verdicts('accept journal[1] @ (x y)')).toEqual(['accepted']);
   expect(verdicts('accept journal')).toEqual(['accepted']);
+  // What was known then was accepted, and no more.
+  const again = (value: string) => verdicts('accept journal', `  measure journal[1] @ x = ${value} mm\n`);
+  expect(again('41.89')).toEqual(['accepted']);
+  expect(again('41.87')).toEqual(['outside']);
 });
 
 test('one of a thing is written in the singular', () => {
