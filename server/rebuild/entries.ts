@@ -548,8 +548,9 @@ function bindReadings(
     new Set([...(spaces?.items.items ?? []), ...places.items].flatMap((one) => one.split('/')));
   let known: ReadonlySet<string> | undefined;
   const isHeading = (text: string) => {
+    if (text === '') return false;
     known ??= words();
-    return text !== '' && text.split('/').every((word) => known?.has(word));
+    return text.split('/').every((word) => known?.has(word));
   };
   for (const { cell, row, column } of cellsOf(statement.rows, isHeading, faults)) {
     const parsed = cell.text === '' ? undefined : parseCell(cell.text, cell.start);

@@ -21,8 +21,8 @@ import {
   spreadAndEquivalent,
   spreadOf,
 } from '../quantities/index.ts';
-import { type Fix, locate, type Reading, type Report, type Scope } from '../rebuild/index.ts';
-import { rule } from './rule.ts';
+import { type Entry, type Fix, locate, type Reading, type Report, type Scope } from '../rebuild/index.ts';
+import { nothing, rule } from './rule.ts';
 import { corrected, putRight } from './standing.ts';
 
 const SPREADS = new Set(['exact', 'range', 'at-most', 'at-least', 'plus-minus', 'deviations', 'iso-class']);
@@ -157,6 +157,18 @@ function startOfParenthesis(block: Block, node: { start: number }, equivalentSta
   return node.start + block.text.slice(node.start, equivalentStart).replace(/\s*\(\s*$/, '').length;
 }
 
+function* judgeCells({ statement, readings, path, block }: Entry, scope: Scope): Iterable<Report> {
+  const seen = new Set<QuantityNode | SpreadNode>();
+  for (const reading of readings)
+    for (const value of valuesWithEquivalent(reading.node)) {
+      if (seen.has(value)) continue;
+      seen.add(value);
+      const report = judge(value, spreadsWanted(statement, scope), path, block, reading);
+      const own = readings.filter(({ node }) => node === reading.node);
+      if (report !== undefined) yield { ...report, mended: corrected({ readings: own }) };
+    }
+}
+
 /** Reports every value of the file that its own equivalent contradicts. */
 export const equivalentDisagrees = rule({
   id: 'equivalent-disagrees',
@@ -173,17 +185,11 @@ export const equivalentDisagrees = rule({
   kinds: ['measure'],
   also: {
     // The cells of a table are read with what stands above them: their unit may be said there.
-    *entry({ statement, readings, path, block }, { scope }) {
-      if (statement.rows.length === 0) return;
-      const seen = new Set<QuantityNode | SpreadNode>();
-      for (const reading of readings)
-        for (const value of valuesWithEquivalent(reading.node)) {
-          if (seen.has(value)) continue;
-          seen.add(value);
-          const report = judge(value, spreadsWanted(statement, scope), path, block, reading);
-          const own = readings.filter(({ node }) => node === reading.node);
-          if (report !== undefined) yield { ...report, mended: corrected({ readings: own }) };
-        }
+    entry: (entry, { scope }) => {
+      const [row] = entry.statement.rows;
+      return row !== undefined && entry.block.text.includes('(', row.start)
+        ? judgeCells(entry, scope)
+        : nothing;
     },
   },
 });

@@ -20,7 +20,7 @@ import {
   writeTarget,
 } from '../rebuild/index.ts';
 import { lastEntry, lineBelow } from './insertion.ts';
-import { nothing, rule } from './rule.ts';
+import { nothing, ofSteps, rule } from './rule.ts';
 import { doneAgain, isHistory, isSigned } from './standing.ts';
 
 /** Whether a value, or a part of it, is a `?`: a text, a date, or a number that is yet to be written. */
@@ -133,6 +133,13 @@ function unfilled(
   return [{ at: locate(path, block, first.at), message }];
 }
 
+const unfilledInSteps = ofSteps((step) =>
+  unfilled(step.path, step.block, step.statement, () => false).map((report) => ({
+    ...report,
+    mended: isSigned(step),
+  })),
+);
+
 /**
  * Reports open items that nothing closed, and every `?` that still stands for a value; of a first torque that is still
  * `?` the rule torque-skipped tells.
@@ -144,9 +151,7 @@ export const openItem = rule({
   subject: 'rebuild',
   *check(rebuild) {
     const { path, openItems, strayItems, characteristics, inspections, parts, steps } = rebuild;
-    for (const step of steps)
-      for (const report of unfilled(path, step.block, step.statement, () => false))
-        yield { ...report, mended: isSigned(step) };
+    yield* unfilledInSteps(steps);
     const below = lastEntry(rebuild);
     for (const { name, opened, closed } of openItems) {
       if (closed !== undefined) continue;

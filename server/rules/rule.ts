@@ -15,6 +15,7 @@ import type {
   Report,
   Scope,
   Severity,
+  Step,
 } from '../rebuild/index.ts';
 
 /** What a rule may look at besides its subject. Only what cannot change without a new scope, so results are kept. */
@@ -78,6 +79,21 @@ type Check<K extends keyof Subjects> = (subject: Subjects[K], surroundings: Surr
 
 /** What a rule reports of nearly everything; it is quicker than to ask a generator for nothing. */
 export const nothing: readonly Report[] = [];
+
+/** What is reported of the steps of a log, kept for as long as their list is the same: an edit of an entry leaves it so. */
+export function ofSteps(
+  check: (step: Step) => Iterable<Report>,
+): (steps: readonly Step[]) => readonly Report[] {
+  const kept = new WeakMap<readonly Step[], readonly Report[]>();
+  return (steps) => {
+    let reports = kept.get(steps);
+    if (reports === undefined) {
+      reports = steps.flatMap((step) => [...check(step)]);
+      kept.set(steps, reports);
+    }
+    return reports;
+  };
+}
 
 /** Declares a rule; its file is named after its id, and its page stands beside it. */
 export function rule<K extends keyof Subjects>(declared: Rule<K>): Rule<K> {

@@ -32,7 +32,7 @@ import {
   toolKind,
   writeTarget,
 } from '../rebuild/index.ts';
-import { nothing, rule } from './rule.ts';
+import { nothing, ofSteps, rule } from './rule.ts';
 import { putRight } from './standing.ts';
 import { refOf } from './wording.ts';
 
@@ -269,11 +269,12 @@ function mayCome(kind: QuantityKind, own: QuantityKind): boolean {
 /** The tool that a line itself names, where it cannot have given what the line states. */
 function judgeTool(entry: Entry, stated: Quantity | undefined): Report | undefined {
   const { tool, statement, path, block } = entry;
+  if (tool === undefined || stated === undefined) return undefined;
+  const own = toolKind(tool);
+  const kind = kindOf(stated.unit);
+  if (own === undefined || kind === undefined || mayCome(kind, own)) return undefined;
   const at = clauseNode(statement, 'with')?.value;
-  const own = tool === undefined ? undefined : toolKind(tool);
-  const kind = stated === undefined ? undefined : kindOf(stated.unit);
-  if (tool === undefined || at === undefined || own === undefined) return undefined;
-  if (stated === undefined || kind === undefined || mayCome(kind, own)) return undefined;
+  if (at === undefined) return undefined;
   return {
     at: locate(path, block, at),
     message: `${measures(stated)}, and ${tool.name} measures ${kindPhrase(own)}: name the tool that it was done with.`,
@@ -282,7 +283,7 @@ function judgeTool(entry: Entry, stated: Quantity | undefined): Report | undefin
 }
 
 /** The clauses of a torque that have units of their own. */
-const CLAUSES = ['angle', 'drag', 'set', 'adapter', 'with'] as const;
+const CLAUSES = ['angle', 'drag', 'set', 'adapter'] as const;
 
 /** The entries that state a length of time in their own right. */
 const HOURS: ReadonlySet<string> = new Set(['run', 'accept', 'release']);
@@ -301,8 +302,13 @@ function* judgeEntry(entry: Entry): Iterable<Report> {
   if (entry.kind === 'torque') for (const report of torqueClauses(entry)) yield { ...report, mended };
   const hours = judgeHours(entry);
   if (hours !== undefined) yield hours;
-  const tool = entry.angle === undefined ? judgeTool(entry, entry.torque) : undefined;
+  const tool = toolAtOdds(entry);
   if (tool !== undefined) yield { ...tool, mended };
+}
+
+/** The tool of a torque that no torque can be set with; an angle is turned with another. */
+function toolAtOdds(entry: Entry): Report | undefined {
+  return entry.kind === 'torque' && entry.angle === undefined ? judgeTool(entry, entry.torque) : undefined;
 }
 
 /** The temperature that a line itself states: what its step states is told there. */
@@ -319,6 +325,8 @@ function* judgeTemperature({
     message: `${measures(quantity)}, and a temperature is wanted here, such as °C.`,
   };
 }
+
+const temperaturesOfSteps = ofSteps(judgeTemperature);
 
 /** A reading in a unit of another kind than its limit, with another qualifier, or in words. */
 function judgeReading(reading: Reading, declaration: LimitDeclaration): Report | undefined {
@@ -349,12 +357,10 @@ export const unitMismatch = rule({
       (torque === undefined || kindOf(torque.unit) === 'torque') &&
       (entry.kind !== 'torque' || !CLAUSES.some((name) => hasClause(statement, name))) &&
       !HOURS.has(entry.kind);
-    return plain ? nothing : judgeEntry(entry);
+    return plain && toolAtOdds(entry) === undefined ? nothing : judgeEntry(entry);
   },
   also: {
-    *rebuild({ steps }) {
-      for (const step of steps) yield* judgeTemperature(step);
-    },
+    rebuild: ({ steps }) => temperaturesOfSteps(steps),
     *characteristic({ instances }) {
       // A line may hold many readings: of its tool it is told once.
       const told = new Set<Entry>();
