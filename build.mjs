@@ -26,14 +26,35 @@ const common = {
   },
 };
 
-/** The lexer is our own: of Chevrotain's only the mark of a token without a pattern is ever asked for. */
-const ownLexer = {
-  name: 'own lexer',
+/** Parts of libraries that a bundle never asks for, and what stands for them. */
+const neverAsked = [
+  // The lexer is our own: of Chevrotain's only the mark of a token without a pattern is asked for.
+  [
+    /chevrotain[\\/]lib[\\/]src[\\/]scan[\\/]lexer_public\.js$/,
+    'export class Lexer { static NA = /NOT_APPLICABLE/; } export const LexerDefinitionErrorType = {};',
+  ],
+  // The grammar is validated by a test, and not again at each start.
+  [
+    /chevrotain[\\/]lib[\\/]src[\\/]parse[\\/]grammar[\\/]checks\.js$/,
+    [
+      ...['Grammar', 'Lookahead', 'RuleIsOverridden', 'AmbiguousAlternationAlternatives'],
+      ...['EmptyOrAlternative', 'NoLeftRecursion', 'SomeNonEmptyLookaheadPath'],
+    ]
+      .map((name) => `export const validate${name} = undefined;`)
+      .join(''),
+  ],
+  // Scales lie between numbers, not colours.
+  [
+    /d3-interpolate[\\/]dist[\\/]d3-interpolate\.mjs$/,
+    `const between = (a, b) => (t) => a * (1 - t) + b * t;
+     export { between as interpolate, between as interpolateNumber };
+     export const interpolateRound = undefined, piecewise = undefined;`,
+  ],
+];
+const leaveOut = {
+  name: 'leave out',
   setup({ onLoad }) {
-    onLoad({ filter: /chevrotain[\\/]lib[\\/]src[\\/]scan[\\/]lexer_public\.js$/ }, () => ({
-      contents:
-        'export class Lexer { static NA = /NOT_APPLICABLE/; } export const LexerDefinitionErrorType = {};',
-    }));
+    for (const [filter, contents] of neverAsked) onLoad({ filter }, () => ({ contents }));
   },
 };
 
@@ -131,7 +152,7 @@ const bundles = [
       contents: folders.map((one) => `export * as ${basename(one)} from './${one}/index.ts';`).join('\n'),
       resolveDir: process.cwd(),
     },
-    plugins: [fromShared(name), ownLexer],
+    plugins: [fromShared(name), leaveOut],
     outfile: `${into}/${name}.cjs`,
   })),
   {
@@ -172,7 +193,7 @@ const bundles = [
     target: 'es2022',
     entryPoints: ['server/lsp/main-browser.ts'],
     outfile: `${into}/browser-server.js`,
-    plugins: [ownLexer],
+    plugins: [leaveOut],
   },
   {
     ...common,
